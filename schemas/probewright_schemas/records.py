@@ -1,0 +1,278 @@
+"""The records that cross the boundary.  Field names are the contract: they may be added to, never renamed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+Verdict = Literal["within", "outside", "inconclusive", "rejected"]
+Severity = Literal["note", "doubt", "reject"]
+StepKind = Literal["test", "repair", "stop", "refer", "done"]
+Effort = Literal["none", "quick"]
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A number and the unit it was given in."""
+
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """What readings depend on: ``ambient`` is the temperature at the part being read."""
+
+    ambient: Quantity | None = None
+    supply_voltage: Quantity | None = None
+    set_point: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Meter:
+    """An instrument as its data sheet describes it; what is not given is assumed by kind, and the answer says so."""
+
+    kind: str
+    percent_of_reading: float | None = None
+    counts: float | None = None
+    resolution: Quantity | None = None
+    lead_resistance: Quantity | None = None
+    leads_zeroed: bool | None = None
+    input: Literal["high_impedance", "low_impedance"] | None = None
+    input_impedance: Quantity | None = None
+    sensing: Literal["true_rms", "average"] | None = None
+    beeper_threshold: Quantity | None = None
+    maximum_resistance: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One test's result: a value, repeated values, over or under range, or what was seen."""
+
+    test: str
+    value: float | None = None
+    values: tuple[float, ...] | None = None
+    unit: str | None = None
+    over_range: bool = False
+    under_range: bool = False
+    seen: str | None = None
+    state: str | None = None
+    meter: str | None = None
+    conditions: Conditions | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Limits from the maker's technical sheet; either side may be open."""
+
+    unit: str
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RepairDone:
+    """A repair already made, and whether the complaint is still there."""
+
+    repair: str
+    complaint_remains: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CaseCosts:
+    """A shop's own costs, in its own currency; what is missing comes from the pack."""
+
+    labour_per_hour: float | None = None
+    callback: float | None = None
+    parts: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One job: what is known about the appliance, what it does wrong, and what was read."""
+
+    family: str
+    reference: str | None = None
+    options: Mapping[str, str] = field(default_factory=dict)
+    complaints: tuple[str, ...] = ()
+    working: tuple[str, ...] = ()
+    conditions: Conditions = Conditions()
+    meters: Mapping[str, Meter] = field(default_factory=dict)
+    readings: tuple[Reading, ...] = ()
+    tech_sheet: Mapping[str, Limits] = field(default_factory=dict)
+    repairs_done: tuple[RepairDone, ...] = ()
+    costs: CaseCosts = CaseCosts()
+    effort: Effort = "quick"
+
+
+@dataclass(frozen=True, slots=True)
+class PackIdentity:
+    """Which model answered; the digest changes with any number in it."""
+
+    family: str
+    version: str
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something to know about a reading, and what would mend it."""
+
+    code: str
+    severity: Severity
+    message: str
+    remedy: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What a healthy appliance should read here; either side may be open.  ``seen`` for what is seen, not measured.
+
+    ``conditions`` maps each condition used to ``{"value", "unit", "from"}``, where ``from`` is ``reading``,
+    ``case``, the id of a test that measured it, or ``assumed``.
+    """
+
+    basis: str
+    unit: str | None = None
+    low: float | None = None
+    high: float | None = None
+    seen: tuple[str, ...] | None = None
+    source: str | None = None
+    conditions: Mapping[str, Mapping[str, object]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class CheckedReading:
+    """A reading after validation, in the test's own unit."""
+
+    test: str
+    verdict: Verdict
+    value: float | None = None
+    unit: str | None = None
+    seen: str | None = None
+    over_range: bool = False
+    under_range: bool = False
+    expected: Expected | None = None
+    standard_uncertainty: float | None = None
+    probability_within: float | None = None
+    assumed: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What one piece of evidence did to a fault: ten times the decimal logarithm of its Bayes factor, given the rest.
+
+    ``source`` is written as ``from`` in JSON.
+    """
+
+    source: str
+    decibans: float
+
+
+@dataclass(frozen=True, slots=True)
+class RankedFault:
+    """A fault, how likely it is present, and why."""
+
+    fault: str
+    title: str
+    probability: float
+    part: str | None = None
+    evidence: tuple[Evidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Pieces of evidence that no single explanation fits."""
+
+    sources: tuple[str, ...]
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Something to do next."""
+
+    kind: StepKind
+    id: str
+    title: str
+    why: str
+    state: str | None = None
+    zone: str | None = None
+    minutes: float | None = None
+    expected_cost: float | None = None
+    steps: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PartChance:
+    """A part and how likely this job needs it."""
+
+    part: str
+    title: str
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class ClosingCheck:
+    """What must be shown before the job is left."""
+
+    id: str
+    text: str
+    test: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Diagnosis:
+    """The answer to a case."""
+
+    pack: PackIdentity
+    readings: tuple[CheckedReading, ...]
+    faults: tuple[RankedFault, ...]
+    unexplained: float
+    no_fault: float
+    notice: str
+    reference: str | None = None
+    configurations: tuple[Mapping[str, object], ...] = ()
+    clashes: tuple[Clash, ...] = ()
+    next: Step | None = None
+    alternatives: tuple[Step, ...] = ()
+    parts: tuple[PartChance, ...] = ()
+    closing_checks: tuple[ClosingCheck, ...] = ()
+    cautions: tuple[str, ...] = ()
+    assumptions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingsReport:
+    """The answer of ``POST /v1/readings/check``."""
+
+    pack: PackIdentity
+    readings: tuple[CheckedReading, ...]
+    notice: str
+    reference: str | None = None
+    assumptions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ScoredReading:
+    """Log-likelihoods in nats of one reading under each hypothesis, aligned with ``ScoreReport.hypotheses``."""
+
+    test: str
+    log_likelihoods: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreReport:
+    """The answer of ``POST /v1/readings/score``.
+
+    ``hypotheses`` begins with ``no_fault`` and ends with ``unknown``; between them stands each single fault.
+    """
+
+    pack: PackIdentity
+    hypotheses: tuple[str, ...]
+    readings: tuple[ScoredReading, ...]
+    skipped: tuple[CheckedReading, ...] = ()
+    reference: str | None = None

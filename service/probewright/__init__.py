@@ -1,0 +1,2 @@
+"""Diagnostics for household-appliance service shops: readings in, fault probabilities and the next safe step out.
+"""

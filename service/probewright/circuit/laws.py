@@ -1,0 +1,175 @@
+"""Laws of two-terminal parts: complex impedance from sampled parameters, frequency, temperature and heat.
+
+A law is a frozen record.  It lists the distributions of its parameters; the solver samples them once and asks for
+the impedance in ohm.  Pack authors may write their own: anything with these attributes will do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol, runtime_checkable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.figures import Spread
+from probewright.physics.sensors import PlatinumCurve, ntc_beta, platinum_resistance
+
+Array = NDArray[np.float64]
+ComplexArray = NDArray[np.complex128]
+
+
+@dataclass(frozen=True, slots=True)
+class Operating:
+    """Where a part works: angular frequency (rad/s, 0 for direct current), temperature (degC), and whether it is hot.
+
+    ``temperature`` and ``hot`` broadcast against the parameter arrays; ``hot`` concerns parts that heat themselves.
+    """
+
+    omega: float
+    temperature: Array
+    hot: NDArray[np.bool_]
+
+
+@runtime_checkable
+class Law(Protocol):
+    """What the solver asks of a part."""
+
+    @property
+    def spreads(self) -> Sequence[Spread]:
+        """The distributions of its parameters, in a fixed order."""
+
+    @property
+    def heats_above(self) -> float | None:
+        """The power in W from which it counts as hot, or None when heat does not matter."""
+
+    @property
+    def feels_temperature(self) -> bool:
+        """Whether the impedance depends on the temperature at the part."""
+
+    def impedance(self, parameters: Array, at: Operating) -> Array | ComplexArray:
+        """Impedance in ohm.
+
+        Parameters
+        ----------
+        parameters : ndarray of shape (n_parameters, ...)
+            Sampled values in the order of ``spreads``.
+        at : Operating
+            Frequency, temperature and heat.
+
+        Returns
+        -------
+        ndarray of the broadcast shape of the trailing axes; real at direct current.
+        """
+
+
+@dataclass(frozen=True, slots=True)
+class Resistance:
+    """A plain resistance in ohm: heaters, wires, closed contacts, insulation."""
+
+    ohms: Spread
+    heats_above = None
+    feels_temperature = False
+
+    @property
+    def spreads(self) -> tuple[Spread, ...]:
+        return (self.ohms,)
+
+    def impedance(self, parameters: Array, at: Operating) -> Array:
+        return parameters[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Winding:
+    """Resistance and inductance in series: valve coils, motor windings, transformer primaries (ohm, henry)."""
+
+    ohms: Spread
+    henries: Spread
+    heats_above = None
+    feels_temperature = False
+
+    @property
+    def spreads(self) -> tuple[Spread, ...]:
+        return (self.ohms, self.henries)
+
+    def impedance(self, parameters: Array, at: Operating) -> Array | ComplexArray:
+        if at.omega == 0:
+            return parameters[0]
+        return parameters[0] + 1j * at.omega * parameters[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Capacitance:
+    """A capacitor in farad, or the stray capacitance of a cable; open at direct current."""
+
+    farads: Spread
+    heats_above = None
+    feels_temperature = False
+
+    @property
+    def spreads(self) -> tuple[Spread, ...]:
+        return (self.farads,)
+
+    def impedance(self, parameters: Array, at: Operating) -> Array | ComplexArray:
+        if at.omega == 0:
+            return np.full_like(parameters[0], np.inf)
+        return 1 / (1j * at.omega * parameters[0])
+
+
+@dataclass(frozen=True, slots=True)
+class SelfHeating:
+    """A part whose resistance (ohm) is another when it has heated itself: silicon-carbide igniters, lamps, PTC pills.
+
+    It counts as hot when it takes more than ``heats_above`` watts in its hot state.
+    """
+
+    cold: Spread
+    hot: Spread
+    heats_above: float
+    feels_temperature = False
+
+    @property
+    def spreads(self) -> tuple[Spread, ...]:
+        return (self.cold, self.hot)
+
+    def impedance(self, parameters: Array, at: Operating) -> Array:
+        return np.where(at.hot, parameters[1], parameters[0])
+
+
+@dataclass(frozen=True, slots=True)
+class Platinum:
+    """A platinum sensor: nominal resistance (ohm at 0 degC) and an error in kelvin at the part's temperature.
+
+    ``error`` is sampled in kelvin and added to the temperature: tolerance classes are stated that way.
+    """
+
+    nominal: Spread
+    error: Spread
+    curve: PlatinumCurve
+    heats_above = None
+    feels_temperature = True
+
+    @property
+    def spreads(self) -> tuple[Spread, ...]:
+        return (self.nominal, self.error)
+
+    def impedance(self, parameters: Array, at: Operating) -> Array:
+        return platinum_resistance(at.temperature + parameters[1], parameters[0], self.curve)
+
+
+@dataclass(frozen=True, slots=True)
+class Thermistor:
+    """A negative-temperature-coefficient thermistor by the Beta equation: ohm at 25 degC and Beta in kelvin."""
+
+    at_25: Spread
+    beta: Spread
+    heats_above = None
+    feels_temperature = True
+
+    @property
+    def spreads(self) -> tuple[Spread, ...]:
+        return (self.at_25, self.beta)
+
+    def impedance(self, parameters: Array, at: Operating) -> Array:
+        return ntc_beta(at.temperature, parameters[0], parameters[1])

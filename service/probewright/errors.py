@@ -1,0 +1,87 @@
+"""Everything this library raises, by what the caller can do about it.
+
+    ProbewrightError
+    ├── RequestError            mend the request
+    │   ├── InvalidCase         one or more faults in a case, each with a JSON pointer
+    │   └── UnknownFamily       no loaded pack has this family
+    ├── PackError               mend the pack
+    │   ├── PackLoadError       an entry point could not be loaded
+    │   └── PackModelError      a pack's model does not hold together
+    └── EngineError             our fault
+
+Each has a stable ``code``.  HTTP statuses are mapped in one place, ``probewright.web.problems``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in a request: where (a JSON pointer, RFC 6901), what, and a stable code."""
+
+    pointer: str
+    message: str
+    code: str = "invalid"
+
+
+class ProbewrightError(Exception):
+    """Base of all errors raised on purpose."""
+
+    code = "error"
+
+
+class RequestError(ProbewrightError):
+    """The caller can mend it."""
+
+    code = "bad_request"
+
+
+class InvalidCase(RequestError):
+    """A case breaks the contract; ``faults`` lists every place."""
+
+    code = "invalid_case"
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("; ".join(f"{f.pointer or '/'}: {f.message}" for f in self.faults))
+
+
+class UnknownFamily(RequestError):
+    """No loaded pack has this family."""
+
+    code = "unknown_family"
+
+    def __init__(self, family: str, known: Sequence[str]) -> None:
+        self.family, self.known = family, tuple(known)
+        super().__init__(f"no pack for family {family!r}; loaded: {', '.join(known) or 'none'}")
+
+
+class PackError(ProbewrightError):
+    """A pack author can mend it."""
+
+    code = "bad_pack"
+
+
+class PackModelError(PackError):
+    """A pack's model does not hold together; the message names the pack, the record and the rule."""
+
+    code = "bad_pack_model"
+
+
+class PackLoadError(PackError):
+    """An entry point could not be loaded."""
+
+    code = "pack_not_loaded"
+
+    def __init__(self, entry_point: str, distribution: str, version: str, reason: str) -> None:
+        self.entry_point, self.distribution, self.version, self.reason = entry_point, distribution, version, reason
+        super().__init__(f"pack {entry_point!r} of {distribution} {version}: {reason}")
+
+
+class EngineError(ProbewrightError):
+    """Our fault: please report it."""
+
+    code = "internal_error"

@@ -1,0 +1,4 @@
+"""Laws of parts as plain functions of numbers.
+
+May import: nothing of ours but ``errors``.
+"""

@@ -1,0 +1,4 @@
+"""The HTTP service: the only folder that knows Flask.
+
+May import: everything.
+"""
