@@ -15,7 +15,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import NormalDist
-from typing import Literal, Self, cast
+from typing import Literal, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -120,7 +120,7 @@ class Spread:
     def __post_init__(self) -> None:
         for figure in (self.first, self.second):
             if not isinstance(figure, Figure):
-                raise ValueError(f"a spread is made of figures that carry a basis, not of {figure!r}")
+                raise TypeError(f"a spread is made of figures that carry a basis, not of {figure!r}")
         if self.kind in ("uniform", "log_uniform") and self.second < self.first:
             raise ValueError(f"the upper bound {self.second} lies under the lower bound {self.first}")
         if self.kind in ("log_uniform", "log_normal") and self.first <= 0:
@@ -151,11 +151,11 @@ class Spread:
         if self.kind == "uniform":
             return float(self.first) + p * (float(self.second) - float(self.first))
         if self.kind == "log_uniform":
-            return cast(NDArray[np.float64], float(self.first) * (float(self.second) / float(self.first)) ** p)
+            return float(self.first) * (float(self.second) / float(self.first)) ** p
         z = np.array([_NORMAL.inv_cdf(v) for v in np.ravel(p)]).reshape(np.shape(p))
         if self.kind == "normal":
             return float(self.first) + z * float(self.second)
-        return cast(NDArray[np.float64], float(self.first) * float(self.second) ** z)
+        return float(self.first) * float(self.second) ** z
 
     @property
     def median(self) -> float:

@@ -76,7 +76,7 @@ class Resistance:
     def spreads(self) -> tuple[Spread, ...]:
         return (self.ohms,)
 
-    def impedance(self, parameters: Array, at: Operating) -> Array:
+    def impedance(self, parameters: Array, at: Operating) -> Array:  # noqa: ARG002 (the protocol asks for it)
         return parameters[0]
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from probewright_schemas.records import Case, CheckedReading
 
 from probewright.packs.model import Family, Test
+from probewright_schemas.records import Case, CheckedReading
 
 
 @dataclass(frozen=True, slots=True)

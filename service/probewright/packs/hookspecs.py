@@ -20,10 +20,9 @@ import pluggy
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
-    from probewright_schemas.records import Finding
-
     from probewright.packs.context import ReadingContext, ScoringContext
     from probewright.packs.model import Family
+    from probewright_schemas.records import Finding
 
 PROJECT = "probewright"
 CONTRACT_VERSION = 1

@@ -1,7 +1,7 @@
 """The records that describe an appliance family.
 
-All are frozen and made once, when the pack is loaded.  Ids are ``snake_case`` and unique within their kind.  Numbers are
-:class:`~probewright.figures.Figure`; distributions are :class:`~probewright.figures.Spread`.  ``when`` restricts a
+All are frozen and made once, when the pack is loaded.  Ids are ``snake_case`` and unique within their kind.  Numbers
+are :class:`~probewright.figures.Figure`; distributions are :class:`~probewright.figures.Spread`.  ``when`` restricts a
 record to configurations (see :mod:`probewright.circuit.parts`).
 """
 
@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from probewright.circuit.parts import Circuit, When
-from probewright.figures import Basis, Figure, Spread
+from probewright.figures import Basis, Figure, Spread, weakest
 
 Chances = Mapping[str, Figure]
 """Fault id to a probability."""
@@ -36,7 +36,7 @@ class OptionValue:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """A choice between builds of the appliance.  It applies only where ``when`` holds; options it names come earlier."""
+    """A choice between builds of the appliance; it applies only where ``when`` holds (of options that come earlier)."""
 
     id: str
     title: str
@@ -208,8 +208,6 @@ class Limit:
     @property
     def basis(self) -> Basis:
         """The weaker basis of the two."""
-        from probewright.figures import weakest
-
         return weakest(f.basis for f in (self.low, self.high) if f is not None)
 
 

@@ -1,4 +1,4 @@
 """Laws of parts as plain functions of numbers.
 
-May import: nothing of ours but ``errors``.
+May import: ``figures`` and ``errors``.
 """

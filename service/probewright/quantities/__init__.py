@@ -1,4 +1,4 @@
 """Units behind one door, instruments, uncertainty and conformity of a reading.
 
-May import: ``errors`` and the schemas' records.
+May import: ``figures``, ``errors`` and the schemas' records.
 """

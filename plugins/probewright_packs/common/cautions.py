@@ -1,0 +1,20 @@
+"""Cautions and steps that several families use, in one wording."""
+
+from __future__ import annotations
+
+LICENCES = "Local codes come first: in many places gas pipes, conversions and house wiring belong to licensed people."
+
+PROVE_DEAD = (
+    "Unplug the cord, or switch the breaker off and secure it.",
+    "Try the meter on a known live point, prove the appliance dead, then try the meter on the live point again.",
+)
+
+CLIP_FIRST = (
+    "With the power off, clip the probes or the clamp in place and keep the leads clear of moving and hot parts.",
+    "Switch on, read without touching probes or wiring, and switch off before anything is moved.",
+)
+
+LIVE_PARTS = "Mains is on bare terminals during this test: one hand, dry floor, insulated probes, nobody near."
+HOT_PARTS = "Parts stay hot enough to burn for a long time after they are switched off."
+SHARP_EDGES = "Sheet-metal edges are sharp: wear gloves when panels come off."
+NO_FLAME = "Never look for a gas leak with a flame; shut the gas at once when there is one."

@@ -1,0 +1,53 @@
+"""A platinum temperature sensor with its harness up to a board's plug, and what can be wrong with it."""
+
+from __future__ import annotations
+
+from probewright.circuit.laws import Platinum, Resistance
+from probewright.circuit.parts import Circuit, Drift, Leak, Open, Part, Short, When
+from probewright.figures import exactly, from_memory, normal, published
+from probewright.packs.model import Option, OptionValue
+from probewright.physics.sensors import IEC_60751, TRADE_3750, PlatinumCurve
+from probewright_packs.common.numbers import NOTHING, decades, evenly
+from probewright_packs.common.supply import FREQUENCY
+
+NOMINAL = published(1000.0, "IEC 60751: nominal resistance of a Pt1000 at 0 degC")
+
+
+def curve_option(when: When) -> Option:
+    """Which curve the sensor follows; near room temperature the two lie closer than any meter and thermometer tell."""
+    return Option(
+        "sensor_curve", "Curve of the platinum sensor",
+        (OptionValue("iec_60751", "IEC 60751, 3851 ppm/K", from_memory(0.8)),
+         OptionValue("trade_3750", "3750 ppm/K, in no standard", from_memory(0.2))),
+        when,
+    )  # fmt: skip
+
+
+def _sensor(name: str, curve: PlatinumCurve) -> Part:
+    # Appliance sensors are sold without a tolerance class: 1 K is between classes B and C of IEC 60751 when hot.
+    law = Platinum(exactly(NOMINAL), normal(NOTHING, from_memory(1.0)), curve)
+    return Part(name, "sensor_plug_a", "sensor_plug_b", law, {"sensor_curve": curve.id})
+
+
+def sensor_circuit(circuit: str, name: str, when: When) -> Circuit:
+    """Board plug, two wires, sensor, and insulation to the chassis; faults are ``name``_open, _shorted and so on."""
+    return Circuit(
+        id=circuit,
+        reference="chassis",
+        frequency=FREQUENCY,
+        parts=(
+            Part(f"{name}_wire_a", "board_plug_a", "sensor_plug_a", Resistance(evenly(0.05, 0.3))),
+            Part(f"{name}_wire_b", "board_plug_b", "sensor_plug_b", Resistance(evenly(0.05, 0.3))),
+            _sensor(name, IEC_60751),
+            _sensor(name, TRADE_3750),
+            Part(f"{name}_insulation", "sensor_plug_a", "chassis", Resistance(decades(2e7, 2e9))),
+        ),
+        changes={
+            f"{name}_open": (Open(name),),
+            f"{name}_shorted": (Short(name, decades(0.1, 20.0)),),
+            f"{name}_drifted": (Drift(name, evenly(0.9, 1.2)),),
+            f"{name}_harness_open": (Open(f"{name}_wire_a"),),
+            f"{name}_leaks_to_chassis": (Leak("sensor_plug_a", "chassis", decades(100.0, 5e5)),),
+        },
+        when=when,
+    )

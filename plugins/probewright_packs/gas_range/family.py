@@ -1,0 +1,43 @@
+"""The gas range, put together."""
+
+from __future__ import annotations
+
+from probewright.figures import from_memory
+from probewright.packs.model import DefaultCosts, Family
+from probewright_packs.common.numbers import evenly
+from probewright_packs.common.supply import SUPPLY
+from probewright_packs.gas_range.complaints import COMPLAINTS
+from probewright_packs.gas_range.faults import FAULTS
+from probewright_packs.gas_range.functions import FUNCTIONS
+from probewright_packs.gas_range.options_and_states import OPTIONS, STATES, ZONES
+from probewright_packs.gas_range.parts import PARTS
+from probewright_packs.gas_range.repairs import REPAIRS
+from probewright_packs.gas_range.safety import CAUTIONS, CLOSINGS, INTERLOCKS, NOTICE
+from probewright_packs.gas_range.tests import TESTS
+from probewright_packs.gas_range.wiring import CIRCUITS
+
+FAMILY = Family(
+    id="gas_range",
+    title="Gas range",
+    version="1.0.0",
+    supply=SUPPLY,
+    ambient=evenly(15.0, 35.0),
+    options=OPTIONS,
+    states=STATES,
+    zones=ZONES,
+    circuits=CIRCUITS,
+    functions=FUNCTIONS,
+    complaints=COMPLAINTS,
+    tests=TESTS,
+    faults=FAULTS,
+    parts=PARTS,
+    repairs=REPAIRS,
+    interlocks=INTERLOCKS,
+    closings=CLOSINGS,
+    costs=DefaultCosts(
+        labour_per_hour=from_memory(90.0), callback=from_memory(150.0), verification_minutes=from_memory(6.0)
+    ),
+    unknown_rate=from_memory(0.03),
+    cautions=CAUTIONS,
+    notice=NOTICE,
+)

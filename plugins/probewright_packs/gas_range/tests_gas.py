@@ -1,0 +1,127 @@
+"""Tests of the gas side and of what it gives off."""
+
+from __future__ import annotations
+
+from probewright.circuit.parts import When
+from probewright.figures import Spread, common_practice, from_memory, normal, published
+from probewright.packs.model import Limit, Outcomes, Stated, Table, Test
+from probewright_packs.common.cautions import HOT_PARTS, LICENCES, NO_FLAME
+from probewright_packs.common.numbers import decades, evenly, nothing, remembered, within_a_factor
+from probewright_packs.gas_range.options_and_states import ISOLATED, LIVE, LIVE_GAS_OFF
+
+#: ppm, air-free.  A type test allows this much of a new range in a laboratory.
+CO_TYPE_TEST_LIMIT = published(800.0, "ANSI Z21.1, household cooking gas appliances: air-free carbon monoxide")
+#: ppm, air-free.  Shops act far below the type test's limit; each should put in its own figure.
+CO_ACTION_LIMIT = from_memory(100.0)
+
+#: Manifold pressure (inH2O) by fuel.
+MANIFOLD = {"natural_gas": common_practice(5.0), "propane": common_practice(10.0)}
+
+
+def _pressure(fuel: str) -> Stated:
+    # A regulator set or turned for the other fuel, or drifting, gives anything in the range of both.
+    by_fault: dict[str, Spread] = {"gas_shut_off": nothing(), "regulator_pressure_wrong": evenly(1.0, 14.0)}
+    when: When = {"fuel": fuel}
+    return Stated(normal(MANIFOLD[fuel], from_memory(0.06 * MANIFOLD[fuel])), by_fault, when=when)
+
+
+def _manifold() -> Test:
+    return Test(
+        "manifold_pressure", "Gas pressure at the manifold with a burner lit", "pressure", (LIVE,), "gas_line",
+        from_memory(12.0), tuple(_pressure(fuel) for fuel in MANIFOLD), unit="inH2O", command="light",
+        instrument="manometer", skill="gas_licence",
+        steps=("Fit the manometer with the gas shut, then open the gas and check the connection with leak solution.",
+               "Light one surface burner and read; read again with the other burners lit.",
+               "Shut the gas, refit the plug, and check it with leak solution."),
+        cautions=(NO_FLAME, LICENCES),
+    )  # fmt: skip
+
+
+def _lever() -> Test:
+    return Test(
+        "oven_gas_lever", "Lever that shuts the gas of the oven alone", "seen", (ISOLATED,), "gas_line",
+        from_memory(2.0),
+        (Table(remembered({"open": 0.995, "closed": 0.005}),
+               {"oven_gas_lever_closed": remembered({"open": 0.02, "closed": 0.98})}),),
+        outcomes=("open", "closed"), steps=("Find the lever on the regulator and look how it stands.",),
+        cautions=("The cooktop works with this lever closed, so the gas seems to be on.",),
+    )  # fmt: skip
+
+
+def _orifices() -> Test:
+    return Test(
+        "orifice_markings", "Markings of the orifices against the fuel", "seen", (ISOLATED,), "cooktop",
+        from_memory(6.0),
+        (Table(remembered({"match": 0.99, "differ": 0.01}),
+               {"wrong_orifices_for_fuel": remembered({"match": 0.06, "differ": 0.94})}),),
+        outcomes=("match", "differ"),
+        steps=("Compare the sizes stamped on the orifices, and the position of the regulator's cap or pin, "
+               "with the rating plate and the fuel that is supplied.",),
+        cautions=(LICENCES,),
+    )  # fmt: skip
+
+
+def _shut_off() -> Test:
+    return Test(
+        "gas_supply_valve", "Gas valve of the appliance and the supply before it", "seen", (ISOLATED, LIVE_GAS_OFF),
+        "gas_line", from_memory(2.0),
+        (Table(remembered({"was_open": 0.995, "was_shut": 0.005}),
+               {"gas_shut_off": remembered({"was_open": 0.1, "was_shut": 0.9})}),),
+        outcomes=("was_open", "was_shut"),
+        steps=("Note how the valve stood when you came, whether the meter or tank valve is open, and whether the tank "
+               "is empty or other gas appliances work.",),
+    )  # fmt: skip
+
+
+def _odour() -> Test:
+    by_fault: dict[str, Outcomes] = {
+        "gas_leak": remembered({"none": 0.3, "present": 0.7}),
+        "pilot_out": remembered({"none": 0.6, "present": 0.4}),
+        "oven_pilot_out": remembered({"none": 0.6, "present": 0.4}),
+    }
+    return Test(
+        "gas_odour", "Smell of gas", "seen", (ISOLATED, LIVE_GAS_OFF, LIVE), "outside", from_memory(1.0),
+        (Table(remembered({"none": 0.995, "present": 0.005}), by_fault),), outcomes=("none", "present"),
+        steps=("Before any switch is touched, smell near the floor (propane sinks) and above (natural gas rises).",),
+        cautions=("When it smells of gas: no switches, no flames; air the room, leave, call from outside.",),
+    )  # fmt: skip
+
+
+def _leak_check() -> Test:
+    return Test(
+        "leak_check_solution", "Leak check of joints and connector with solution", "seen", (LIVE,), "gas_line",
+        from_memory(6.0),
+        (Table(remembered({"no_bubbles": 0.995, "bubbles": 0.005}),
+               {"gas_leak": remembered({"no_bubbles": 0.08, "bubbles": 0.92})}),),
+        outcomes=("no_bubbles", "bubbles"),
+        steps=("Brush leak solution made for gas onto every joint from the appliance valve to the manifold.",
+               "Watch each joint for a minute with the burners off, then with a burner lit.",
+               "Wipe the solution off."),
+        cautions=(NO_FLAME, LICENCES),
+    )  # fmt: skip
+
+
+def _carbon_monoxide() -> Test:
+    by_fault: dict[str, Spread] = {
+        "air_passages_covered": within_a_factor(350.0, 2.2),
+        "wrong_orifices_for_fuel": within_a_factor(400.0, 2.2),
+        "regulator_pressure_wrong": within_a_factor(150.0, 2.2),
+        "burner_ports_blocked": within_a_factor(80.0, 2.0),
+    }
+    return Test(
+        "carbon_monoxide_air_free", "Carbon monoxide in the oven's flue gas, air-free", "concentration", (LIVE,),
+        "outside", from_memory(20.0), (Stated(decades(5.0, 80.0), by_fault),), unit="ppm", command="bake",
+        limits=(Limit(high=CO_ACTION_LIMIT),), instrument="combustion_analyser",
+        steps=("Zero the analyser in clean air.",
+               "Sample in the oven's vent, ahead of room air, until the reading settles.",
+               "Take carbon monoxide and oxygen together and give the air-free figure."),
+        cautions=("Watch the carbon monoxide in the room: leave and ventilate when it rises.",
+                  f"The type test allows {CO_TYPE_TEST_LIMIT:g} ppm air-free (ANSI Z21.1): "
+                  "that is no figure to leave a kitchen with.",
+                  HOT_PARTS),
+    )  # fmt: skip
+
+
+GAS_TESTS = (
+    _odour(), _leak_check(), _carbon_monoxide(), _shut_off(), _lever(), _manifold(), _orifices(),
+)  # fmt: skip

@@ -1,0 +1,127 @@
+"""Tests of the oven apart from its burners: sensor, control, temperature, air and door."""
+
+from __future__ import annotations
+
+from probewright.figures import Figure, common_practice, from_memory, normal
+from probewright.packs.model import Between, Limit, Outcomes, Stated, Table, Test
+from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS
+from probewright_packs.common.numbers import NOTHING, around, evenly, remembered
+from probewright_packs.gas_range.options_and_states import ELECTRONIC, ISOLATED, LIVE, LIVE_GAS_OFF, OVEN_PILOT
+
+#: The trade's rule of thumb: averages within 25 degF of the set point; in kelvin.
+OVEN_TOLERANCE = common_practice(25.0 / 1.8)
+#: The rule of thumb as the middle 99 % of sound ovens: 2.576 standard deviations each way.
+_OVEN_DEVIATION = Figure(OVEN_TOLERANCE / 2.576, "common_practice", "25 degF either way as the middle 99 %")
+_WIRES = ("oven_sensor_wire_a", "oven_sensor_wire_b")
+
+
+def _sensor(id_: str, title: str, zone: str, between: Between, steps: tuple[str, ...]) -> Test:
+    return Test(
+        id_, title, "resistance", (ISOLATED,), zone, from_memory(5.0), (between,), unit="ohm", needs=("ambient",),
+        when=ELECTRONIC, instrument="multimeter",
+        steps=(*steps, "Measure the temperature at the sensor itself, and let the oven cool to the room's."),
+    )  # fmt: skip
+
+
+_SENSOR = (
+    _sensor("oven_sensor_resistance", "Resistance of the oven sensor", "rear_panel",
+            Between("sensor", "sensor_plug_a", "sensor_plug_b", _WIRES),
+            ("Pull the sensor's plug and read on the sensor's side of it.",)),
+    _sensor("oven_sensor_resistance_at_board", "Resistance of sensor and harness at the board's plug", "control_panel",
+            Between("sensor", "board_plug_a", "board_plug_b"),
+            ("Pull the sensor's plug off the board and read in the plug.",)),
+    Test(
+        "oven_sensor_to_chassis", "Resistance from the oven sensor to the chassis", "resistance", (ISOLATED,),
+        "rear_panel", from_memory(3.0), (Between("sensor", "sensor_plug_a", "chassis", _WIRES),), unit="ohm",
+        limits=(Limit(low=common_practice(1e6)),), when=ELECTRONIC, instrument="multimeter",
+        steps=("Pull the sensor's plug and read from one of its wires to bare metal of the chassis.",),
+    ),
+)  # fmt: skip
+
+
+def _temperature() -> Test:
+    by_fault = {
+        "oven_sensor_drifted": around(-15.0, 25.0),
+        "oven_sensor_leaks_to_chassis": around(10.0, 35.0),
+        "board_offset_wrong": evenly(-40.0, 40.0),
+        "thermostat_out_of_calibration": evenly(-50.0, 50.0),
+        "oven_door_leaks": around(-15.0, 10.0),
+        "bake_igniter_weak": around(-20.0, 20.0),
+        "wrong_orifices_for_fuel": around(0.0, 20.0),
+        "regulator_pressure_wrong": around(0.0, 15.0),
+        "air_passages_covered": around(0.0, 20.0),
+    }
+    return Test(
+        "oven_temperature", "Temperature in the oven, averaged over cycles", "temperature", (LIVE,), "oven_cavity",
+        from_memory(35.0), (Stated(normal(NOTHING, _OVEN_DEVIATION), by_fault, "set_point"),), unit="degC",
+        command="bake", needs=("set_point",), instrument="thermometer",
+        steps=("Hang the probe at the centre of the oven, clear of metal, and close the door on its lead.",
+               "Let the oven settle for several cycles of the burner.",
+               "Average the highest and the lowest of three cycles or more; give them as repeated values."),
+        cautions=(HOT_PARTS, "Ventilate the room."),
+    )  # fmt: skip
+
+
+_CONTROL = (
+    Test(
+        "board_supply_voltage", "Supply voltage at the control board", "voltage", (LIVE_GAS_OFF,), "control_panel",
+        from_memory(4.0), (Between("board", "board_hot", "neutral"),), unit="V", when=ELECTRONIC,
+        instrument="multimeter", steps=("Read between the board's line and neutral terminals.",),
+        cautions=(LIVE_PARTS,),
+    ),
+    Test(
+        "control_lock", "Lock or demonstration mode of the control", "seen", (LIVE_GAS_OFF, LIVE), "outside",
+        from_memory(1.0),
+        (Table(remembered({"off": 0.998, "on": 0.002}), {"control_locked": remembered({"off": 0.03, "on": 0.97})}),),
+        outcomes=("off", "on"), when=ELECTRONIC,
+        steps=("Look for a lock sign or a demonstration sign in the display, and try a key.",),
+    ),
+)  # fmt: skip
+
+
+def _seen(
+    id_: str, title: str, zone: str, outcomes: tuple[str, str], *, by_fault: dict[str, Outcomes], healthy: float,
+    steps: tuple[str, ...], cautions: tuple[str, ...] = (),
+) -> Test:  # fmt: skip
+    table = Table(remembered(dict(zip(outcomes, (healthy, 1 - healthy), strict=True))), by_fault)
+    return Test(id_, title, "seen", (ISOLATED,), zone, from_memory(2.0), (table,), outcomes=outcomes,
+                steps=steps, cautions=cautions)  # fmt: skip
+
+
+_CAVITY = (
+    _seen("air_passages", "Air passages of oven and burners", "oven_cavity", ("clear", "covered"),
+          by_fault={"air_passages_covered": remembered({"clear": 0.03, "covered": 0.97})}, healthy=0.97,
+          steps=("Look for foil, liners and spills over the oven bottom, the vents and the burners.",),
+          cautions=("Covered passages make carbon monoxide and overheat the range.",)),
+    _seen("oven_door_seal", "Seal of the oven door", "oven_cavity", ("sound", "gapped"),
+          by_fault={"oven_door_leaks": remembered({"sound": 0.1, "gapped": 0.9})}, healthy=0.95,
+          steps=("Look along the gasket and the closed door for gaps, tears and worn hinges.",)),
+)  # fmt: skip
+
+_PILOT = (
+    Test(
+        "oven_pilot_flame", "Pilot flame of the oven", "seen", (LIVE,), "oven_cavity", from_memory(2.0),
+        (Table(remembered({"blue": 0.97, "yellow_or_small": 0.025, "out": 0.005}),
+               {"oven_pilot_out": remembered({"blue": 0.01, "yellow_or_small": 0.02, "out": 0.97}),
+                "gas_shut_off": remembered({"blue": 0.01, "yellow_or_small": 0.02, "out": 0.97}),
+                "oven_gas_lever_closed": remembered({"blue": 0.01, "yellow_or_small": 0.02, "out": 0.97}),
+                "oven_pilot_safety_failed": remembered({"blue": 0.7, "yellow_or_small": 0.28, "out": 0.02})}),),
+        outcomes=("blue", "yellow_or_small", "out"), when=OVEN_PILOT,
+        steps=("Look at the pilot with every knob off.",),
+        cautions=("Unburnt gas gathers where a pilot is out: air the oven before anything is lit.",),
+    ),
+    Test(
+        "oven_pilot_safety_response", "Response of the pilot's safety device", "seen", (LIVE,), "oven_cavity",
+        from_memory(4.0),
+        (Table(remembered({"opens": 0.97, "stays_shut": 0.03}),
+               {"oven_pilot_safety_failed": remembered({"opens": 0.05, "stays_shut": 0.95}),
+                "bake_valve_stuck": remembered({"opens": 0.1, "stays_shut": 0.9}),
+                "oven_pilot_out": remembered({"opens": 0.01, "stays_shut": 0.99})}),),
+        command="bake", outcomes=("opens", "stays_shut"), when=OVEN_PILOT,
+        steps=("With the pilot burning, set the oven to bake.",
+               "Watch whether the pilot's flame grows onto the sensing tip and the burner lights within minutes."),
+        cautions=("Shut the oven off when the burner has not lit after a few minutes, and air the oven.",),
+    ),
+)  # fmt: skip
+
+OVEN_TESTS = (*_SENSOR, _temperature(), *_CONTROL, *_CAVITY, *_PILOT)

@@ -1,0 +1,99 @@
+"""All circuits of the range: supply, each oven burner, sensor, board, and the spark ignition of the cooktop."""
+
+from __future__ import annotations
+
+from probewright.circuit.laws import Capacitance, Resistance
+from probewright.circuit.parts import Circuit, Open, Part, Short, Stuck, Swap, Switch
+from probewright.packs.model import Requirement
+from probewright_packs.common.numbers import decades, evenly
+from probewright_packs.common.platinum import sensor_circuit
+from probewright_packs.common.supply import FREQUENCY, line, line_changes, outlet_circuit, stray
+from probewright_packs.gas_range.burner_wiring import BURNERS, ENOUGH_VOLTS, burner_circuit
+from probewright_packs.gas_range.options_and_states import COOKTOP_SPARK, ELECTRONIC, FLAME_SENSING, LIVE
+
+
+def _board() -> Circuit:
+    return Circuit(
+        id="board",
+        reference="earth",
+        frequency=FREQUENCY,
+        parts=(
+            *line(),
+            Part("board_wire", "hot", "board_hot", Resistance(evenly(0.02, 0.2))),
+            Part("board", "board_hot", "neutral", Resistance(decades(1500.0, 15000.0))),
+        ),
+        changes=line_changes(),
+        when=ELECTRONIC,
+    )
+
+
+def _spark() -> Circuit:
+    """One ignition switch stands for the knob that is used, another for all other knobs, in parallel."""
+    return Circuit(
+        id="spark",
+        reference="earth",
+        frequency=FREQUENCY,
+        parts=(
+            *line(),
+            Switch("ignition_switch", "hot", "spark_out", ("light",), evenly(0.02, 0.5)),
+            Switch("other_switches", "hot", "spark_out", ("light_another",), evenly(0.02, 0.5)),
+            Part("ignition_harness", "spark_out", "spark_feed", Resistance(evenly(0.02, 0.2))),
+            Part("spark_stray", "hot", "spark_feed", Capacitance(stray())),
+            Part("spark_input", "spark_feed", "neutral", Resistance(decades(3e3, 15e3))),
+        ),
+        changes={
+            **line_changes(),
+            "ignition_switch_stuck_open": (Stuck("ignition_switch", "open"),),
+            # A wet switch leads from some tenths of an ohm to hundreds: a spark module fires on either.
+            "ignition_switch_stuck_closed": (Short("ignition_switch", decades(0.05, 300.0)),),
+            "ignition_harness_open": (Open("ignition_harness"),),
+        },
+        when=COOKTOP_SPARK,
+    )
+
+
+def _flame_sensing() -> Circuit:
+    """The path by which a module senses flames: from hot, through the flame, to ground.
+
+    A dead supply is left out on purpose: then there is no spark to stop.
+    """
+    return Circuit(
+        id="flame_sensing",
+        reference="earth",
+        frequency=FREQUENCY,
+        parts=(
+            *line(),
+            Part("ground_conductor", "earth", "chassis", Resistance(evenly(0.03, 0.25))),
+            Part("flame_path", "hot", "chassis", Resistance(decades(1e6, 2e7))),
+        ),
+        changes={
+            "polarity_reversed": (Swap("cord_hot", "neutral_conductor"),),
+            "ground_missing": (Open("ground_conductor"),),
+        },
+        when=FLAME_SENSING,
+    )
+
+
+def spark_module_powered(state: str, command: str = "light") -> Requirement:
+    """What the cooktop's spark module needs while the knob (or, ``light_another``, another one) is at light."""
+    return Requirement("spark", "spark_input", "voltage", command, state, ENOUGH_VOLTS, COOKTOP_SPARK)
+
+
+def flame_sensed() -> Requirement:
+    """What a flame-sensing module needs to notice a flame."""
+    return Requirement("flame_sensing", "flame_path", "voltage", "off", LIVE, ENOUGH_VOLTS, FLAME_SENSING)
+
+
+def board_powered(state: str) -> Requirement:
+    """What an electronic control needs."""
+    return Requirement("board", "board", "voltage", "off", state, ENOUGH_VOLTS, ELECTRONIC)
+
+
+CIRCUITS = (
+    outlet_circuit(),
+    _board(),
+    *(burner_circuit(burner) for burner in BURNERS),
+    sensor_circuit("sensor", "oven_sensor", ELECTRONIC),
+    _spark(),
+    _flame_sensing(),
+)

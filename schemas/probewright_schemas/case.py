@@ -1,0 +1,238 @@
+"""The schemas of a case: what a request holds."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, get_args
+
+from probewright_schemas import records
+from probewright_schemas.base import RecordSchema
+from probewright_schemas.faults import Message, Path
+from probewright_schemas.fields import Choice, Flag, Item, Keyed, Listing, Number, Text
+from probewright_schemas.suggest import did_you_mean
+
+MOST_READINGS = 200
+MOST_VALUES = 50
+MOST_NAMES = 50
+MOST_METERS = 20
+MOST_LIMITS = 100
+MOST_PRICES = 200
+LONGEST_UNIT = 32
+
+Problems = Sequence[tuple[Path, Message]]
+
+_RESULTS = ("value", "values", "seen", "over_range", "under_range")
+
+
+def _unit(example: str, description: str = "The unit, in the trade's spelling.", *, required: bool = True) -> Text:
+    return Text(description, example=example, longest=LONGEST_UNIT, required=required)
+
+
+class QuantitySchema(RecordSchema):
+    """A number and the unit it was given in."""
+
+    record = records.Quantity
+    closed = True
+    value = Number("The number.", example=70, unit="as `unit` says", required=True)
+    unit = _unit("degF")
+
+
+class ConditionsSchema(RecordSchema):
+    """What readings depend on."""
+
+    record = records.Conditions
+    closed = True
+    ambient = Item(QuantitySchema, "Temperature at the part being read, not of the room if they differ.")
+    supply_voltage = Item(QuantitySchema, "Supply voltage at the appliance while it works.")
+    set_point = Item(QuantitySchema, "What the control was set to.")
+
+
+class MeterSchema(RecordSchema):
+    """An instrument, as its data sheet describes it.  What is not given is assumed by kind, and the answer says so."""
+
+    record = records.Meter
+    closed = True
+    kind = Text("The kind of instrument.", example="multimeter", required=True)
+    percent_of_reading = Number("Accuracy: share of the reading.", example=0.5, unit="%", least=0, most=100)
+    counts = Number("Accuracy: last digits of the display.", example=2, unit="digits", least=0, most=1e6)
+    resolution = Item(QuantitySchema, "One step of the display, in the range that was used.")
+    lead_resistance = Item(QuantitySchema, "Resistance of both test leads together.")
+    leads_zeroed = Flag("Whether the lead resistance was nulled before reading.", example=True)
+    input = Choice(
+        "High impedance, as usual, or a low-impedance position that loads floating wires.",
+        ("high_impedance", "low_impedance"),
+        example="high_impedance",
+    )
+    input_impedance = Item(QuantitySchema, "Impedance of the voltage input.")
+    sensing = Choice("How it converts alternating quantities.", ("true_rms", "average"), example="true_rms")
+    beeper_threshold = Item(QuantitySchema, "Resistance under which the continuity beeper sounds.")
+    maximum_resistance = Item(QuantitySchema, "Largest resistance that it shows before over-range.")
+
+
+def _one_result(reading: Mapping[str, Any]) -> Problems:
+    """A reading has exactly one result, and a number has a unit."""
+    given = [name for name in _RESULTS if reading.get(name, False) is not False]
+    if len(given) != 1:
+        which = f"not {' and '.join(given)}" if given else "and it has none"
+        return [((), Message(f"needs exactly one of {', '.join(_RESULTS)}; {which}", "exclusive"))]
+    if given[0] in ("value", "values") and "unit" not in reading:
+        return [(("unit",), Message("is required with a number", "missing"))]
+    if given[0] == "seen" and "unit" in reading:
+        return [(("unit",), Message("what was seen has no unit", "exclusive"))]
+    return ()
+
+
+class ReadingSchema(RecordSchema):
+    """One test's result: exactly one of `value`, `values`, `seen`, `over_range` and `under_range`."""
+
+    record = records.Reading
+    closed = True
+    rules = (_one_result,)
+    test = Text("The test, an id of the family.", example="bake_igniter_current", required=True)
+    value = Number("What the meter showed.", example=2.6, unit="as `unit` says")
+    values = Listing(
+        Number("One of several readings of the same thing.", example=2.6, unit="as `unit` says"),
+        "Repeated readings of the same thing.",
+        example=[2.6, 2.7, 2.6],
+        least=1,
+        most=MOST_VALUES,
+    )
+    unit = _unit("A", "The unit, in the trade's spelling; required with `value` and `values`.", required=False)
+    over_range = Flag("The display showed over-range (OL).", example=False, default=False)
+    under_range = Flag("The display showed under-range.", example=False, default=False)
+    seen = Text("What was seen, an outcome of the test.", example="dim_orange")
+    state = Text(
+        "The state it was taken in, an id of the family; the test's recommended one when absent.",
+        example="live_gas_off",
+    )
+    meter = Text("The meter it was taken with, a name in `meters`.", example="dmm")
+    conditions = Item(ConditionsSchema, "Conditions of this reading where they differ from the case's.")
+
+
+def _some_limit(limits: Mapping[str, Any]) -> Problems:
+    """Limits have a side, and the sides are in order."""
+    if "low" not in limits and "high" not in limits:
+        return [((), Message("needs low, high or both", "missing"))]
+    low, high = limits.get("low"), limits.get("high")
+    if isinstance(low, int | float) and isinstance(high, int | float) and low > high:
+        return [(("low",), Message(f"is above high ({high:g})", "range"))]
+    return ()
+
+
+class LimitsSchema(RecordSchema):
+    """Limits from the maker's technical sheet; either side may be open."""
+
+    record = records.Limits
+    closed = True
+    rules = (_some_limit,)
+    unit = _unit("A")
+    low = Number("Lowest sound value.", example=3.2, unit="as `unit` says")
+    high = Number("Highest sound value.", example=3.6, unit="as `unit` says")
+
+
+class RepairDoneSchema(RecordSchema):
+    """A repair already made, and whether the complaint is still there."""
+
+    record = records.RepairDone
+    closed = True
+    repair = Text("The repair, an id of the family.", example="clean_burner_ports", required=True)
+    complaint_remains = Flag("Whether the complaint was still there afterwards.", example=True, required=True)
+
+
+def _cost(description: str, example: float, unit: str = "currency of the shop") -> Number:
+    return Number(description, example=example, unit=unit, least=0, most=1e9)
+
+
+class CaseCostsSchema(RecordSchema):
+    """A shop's own costs, in its own currency; what is missing comes from the pack."""
+
+    record = records.CaseCosts
+    closed = True
+    labour_per_hour = _cost("Labour.", 95, "currency of the shop per hour")
+    callback = _cost("What it costs to come back, or to hand the job on.", 120)
+    parts = Keyed(
+        _cost("Price of the part.", 48),
+        "Prices of parts, by the family's part ids.",
+        example={"bake_igniter": 48},
+        most=MOST_PRICES,
+    )
+
+
+def _known_meters(case: Mapping[str, Any]) -> Problems:
+    """A reading's meter is one of the case's."""
+    meters, readings = case.get("meters", {}), case.get("readings")
+    if not isinstance(meters, dict) or not isinstance(readings, list):
+        return ()
+    named = [(i, r.get("meter")) for i, r in enumerate(readings) if isinstance(r, dict)]
+    return [
+        (("readings", index, "meter"), _no_such_meter(name, meters))
+        for index, name in named
+        if isinstance(name, str) and name not in meters
+    ]
+
+
+def _no_such_meter(name: str, meters: Mapping[Any, object]) -> Message:
+    known = sorted(key for key in meters if isinstance(key, str))
+    hint = did_you_mean(name, known) or f"; it has {', '.join(known) or 'none'}"
+    return Message(f"the case has no such meter{hint}", "unknown_meter")
+
+
+class CaseSchema(RecordSchema):
+    """One job: what is known about the appliance, what it does wrong, and what was read."""
+
+    record = records.Case
+    closed = True
+    rules = (_known_meters,)
+    family = Text("The appliance family, an id from `GET /v1/families`.", example="gas_range", required=True)
+    reference = Text("Your own name for the job, given back with the answer.", example="job-1042", longest=200)
+    options = Keyed(
+        Text("The value, an id of the family.", example="natural_gas"),
+        "How this appliance is built, by the family's option ids; options left out are weighed.",
+        example={"fuel": "natural_gas", "oven_ignition": "hot_surface"},
+        most=MOST_NAMES,
+    )
+    complaints = Listing(
+        Text("A complaint, an id of the family.", example="bake_does_not_light"),
+        "What the customer says is wrong.",
+        example=["bake_does_not_light"],
+        most=MOST_NAMES,
+        unique=True,
+    )
+    working = Listing(
+        Text("A function, an id of the family.", example="surface_burners_light"),
+        "Functions that were confirmed to work.",
+        example=["surface_burners_light", "display_on"],
+        most=MOST_NAMES,
+        unique=True,
+    )
+    conditions = Item(ConditionsSchema, "Conditions of all readings that do not give their own.")
+    meters = Keyed(
+        Item(MeterSchema, "One instrument."),
+        "The instruments used, by names of your own that readings refer to.",
+        example={"dmm": {"kind": "multimeter", "percent_of_reading": 0.5, "counts": 2}},
+        most=MOST_METERS,
+    )
+    readings = Listing(
+        Item(ReadingSchema, "One reading."),
+        "What was measured and seen, in the order it was.",
+        example=[{"test": "bake_igniter_current", "value": 2.6, "unit": "A", "meter": "dmm"}],
+        most=MOST_READINGS,
+    )
+    tech_sheet = Keyed(
+        Item(LimitsSchema, "Limits of one test."),
+        "Limits from the maker's technical sheet, by test id; they replace the pack's.",
+        example={"bake_igniter_current": {"low": 3.2, "high": 3.6, "unit": "A"}},
+        most=MOST_LIMITS,
+    )
+    repairs_done = Listing(
+        Item(RepairDoneSchema, "One repair."),
+        "Repairs already made.",
+        example=[{"repair": "clean_burner_ports", "complaint_remains": True}],
+        most=MOST_NAMES,
+    )
+    costs = Item(CaseCostsSchema, "The shop's own costs.")
+    effort = Choice(
+        "How far to go: `none` for readings, faults and evidence; `quick` for the next step as well (the default).",
+        get_args(records.Effort),
+        example="quick",
+    )

@@ -1,0 +1,168 @@
+"""Answers to JSON documents.
+
+Written out by hand, for this is on the path of every request; tests hold it against the schemas.  Absent values are
+left out, arrays are always there.  Probabilities, bands, uncertainties, minutes and costs carry six significant digits,
+readings nine, decibans two decimals; log-likelihoods keep every digit.  The rounding hides no last-bit noise of the
+platform's logarithms behind an answer's text, so stored answers can be compared as text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import singledispatch
+from math import isfinite
+from typing import Any
+
+from probewright_schemas import records
+
+Document = dict[str, Any]
+
+
+def finite(number: float) -> float:
+    """A plain float that JSON can say; NaN and infinities are our own fault, never an answer."""
+    if not isfinite(number):
+        raise ValueError(f"{number!r} is not a number of an answer")
+    return float(number)
+
+
+def significant(number: float) -> float:
+    """Six significant digits."""
+    return float(f"{finite(number):.6g}")
+
+
+def nine(number: float) -> float:
+    """Nine significant digits."""
+    return float(f"{finite(number):.9g}")
+
+
+def _decibans(number: float) -> float:
+    return round(finite(number), 2) + 0.0  # no negative zero
+
+
+def _put(document: Document, key: str, value: Any, convert: Callable[[Any], Any] | None = None) -> None:
+    if value is not None:
+        document[key] = convert(value) if convert else value
+
+
+@singledispatch
+def to_document(result: object) -> Document:
+    """An answer (:class:`Diagnosis`, :class:`ReadingsReport` or :class:`ScoreReport`) as a JSON document."""
+    raise TypeError(f"{type(result).__name__} is not an answer")
+
+
+@to_document.register
+def _(result: records.Diagnosis) -> Document:
+    document = _head(result)
+    document["readings"] = [checked_reading(r) for r in result.readings]
+    document["faults"] = [_fault(f) for f in result.faults]
+    document["unexplained"] = significant(result.unexplained)
+    document["no_fault"] = significant(result.no_fault)
+    document["configurations"] = [_configuration(c) for c in result.configurations]
+    document["clashes"] = [{"sources": list(c.sources), "message": c.message} for c in result.clashes]
+    _put(document, "next", result.next, step)
+    document["alternatives"] = [step(s) for s in result.alternatives]
+    document["parts"] = [
+        {"part": p.part, "title": p.title, "probability": significant(p.probability)} for p in result.parts
+    ]
+    document["closing_checks"] = [_closing_check(c) for c in result.closing_checks]
+    document["cautions"] = list(result.cautions)
+    document["assumptions"] = list(result.assumptions)
+    document["notice"] = result.notice
+    return document
+
+
+@to_document.register
+def _(result: records.ReadingsReport) -> Document:
+    document = _head(result)
+    document["readings"] = [checked_reading(r) for r in result.readings]
+    document["assumptions"] = list(result.assumptions)
+    document["notice"] = result.notice
+    return document
+
+
+@to_document.register
+def _(result: records.ScoreReport) -> Document:
+    document = _head(result)
+    document["hypotheses"] = list(result.hypotheses)
+    document["readings"] = [
+        {"test": r.test, "log_likelihoods": [finite(x) for x in r.log_likelihoods]} for r in result.readings
+    ]
+    document["skipped"] = [checked_reading(r) for r in result.skipped]
+    return document
+
+
+def _head(result: records.Diagnosis | records.ReadingsReport | records.ScoreReport) -> Document:
+    pack = result.pack
+    document: Document = {} if result.reference is None else {"reference": result.reference}
+    document["pack"] = {"family": pack.family, "version": pack.version, "digest": pack.digest}
+    return document
+
+
+def checked_reading(reading: records.CheckedReading) -> Document:
+    """A reading after validation."""
+    document: Document = {"test": reading.test, "verdict": reading.verdict}
+    _put(document, "value", reading.value, nine)
+    _put(document, "unit", reading.unit)
+    _put(document, "seen", reading.seen)
+    document["over_range"] = reading.over_range
+    document["under_range"] = reading.under_range
+    _put(document, "expected", reading.expected, _expected)
+    _put(document, "standard_uncertainty", reading.standard_uncertainty, significant)
+    _put(document, "probability_within", reading.probability_within, significant)
+    document["assumed"] = list(reading.assumed)
+    document["findings"] = [_finding(f) for f in reading.findings]
+    return document
+
+
+def _expected(expected: records.Expected) -> Document:
+    document: Document = {"basis": expected.basis}
+    _put(document, "unit", expected.unit)
+    _put(document, "low", expected.low, significant)
+    _put(document, "high", expected.high, significant)
+    _put(document, "seen", expected.seen, list)
+    _put(document, "source", expected.source)
+    document["conditions"] = {name: _condition(used) for name, used in expected.conditions.items()}
+    return document
+
+
+def _condition(used: Mapping[str, Any]) -> Document:
+    return {**used, "value": nine(used["value"])}
+
+
+def _finding(finding: records.Finding) -> Document:
+    document: Document = {"code": finding.code, "severity": finding.severity, "message": finding.message}
+    _put(document, "remedy", finding.remedy)
+    return document
+
+
+def _fault(fault: records.RankedFault) -> Document:
+    document: Document = {
+        "fault": fault.fault,
+        "title": fault.title,
+        "probability": significant(fault.probability),
+    }
+    _put(document, "part", fault.part)
+    document["evidence"] = [{"from": e.source, "decibans": _decibans(e.decibans)} for e in fault.evidence]
+    return document
+
+
+def _configuration(configuration: Mapping[str, Any]) -> Document:
+    return {**configuration, "probability": significant(configuration["probability"])}
+
+
+def step(step: records.Step) -> Document:
+    """Something to do next."""
+    document: Document = {"kind": step.kind, "id": step.id, "title": step.title, "why": step.why}
+    _put(document, "state", step.state)
+    _put(document, "zone", step.zone)
+    _put(document, "minutes", step.minutes, significant)
+    _put(document, "expected_cost", step.expected_cost, significant)
+    document["steps"] = list(step.steps)
+    document["cautions"] = list(step.cautions)
+    return document
+
+
+def _closing_check(check: records.ClosingCheck) -> Document:
+    document: Document = {"id": check.id, "text": check.text}
+    _put(document, "test", check.test)
+    return document

@@ -1,0 +1,189 @@
+"""The schemas of a family's description: what ``GET /v1/families/{family}`` answers."""
+
+from __future__ import annotations
+
+from probewright_schemas.base import RecordSchema
+from probewright_schemas.fields import Choice, Flag, Item
+from probewright_schemas.figure_fields import chances_of, figure, id_field, lists, spread, title_field, when_clause
+from probewright_schemas.measuring import TestSchema
+from probewright_schemas.results import array, number, texts, words
+from probewright_schemas.wiring import CircuitSchema, RequirementSchema
+
+
+class OptionValueSchema(RecordSchema):
+    """One value of an option."""
+
+    record = dict
+    id = id_field("natural_gas")
+    title = title_field("Natural gas")
+    share = figure("Share of the appliances that have it, where the option applies.")
+
+
+class OptionSchema(RecordSchema):
+    """A choice between builds of the appliance."""
+
+    record = dict
+    id = id_field("fuel")
+    title = title_field("Fuel")
+    values = array(OptionValueSchema, "Its values.")
+    when = when_clause()
+
+
+class StateSchema(RecordSchema):
+    """A state in which tests and repairs are done."""
+
+    record = dict
+    id = id_field("live_gas_off")
+    title = title_field("Powered, gas shut")
+    powered = Flag("Whether the appliance has power.", example=True, required=True)
+    gas_on = Flag("Whether gas can flow.", example=False, required=True)
+    minutes = figure("Minutes to get there from another state.")
+    steps = texts("How to get there.", "Shut the gas at the appliance valve.")
+    cautions = texts("What to mind in it.", "Mains voltage on bare terminals.")
+    risk = number("Order from the safest state (0) upwards; no measure.", 1, "1", required=True)
+
+
+class ZoneSchema(RecordSchema):
+    """A place that must be opened to reach what is in it."""
+
+    record = dict
+    id = id_field("rear_panel")
+    title = title_field("Behind the rear cover")
+    minutes = figure("Minutes to open and close it, spent once.")
+    steps = texts("How to open it.", "Pull the range out.")
+    cautions = texts("What to mind.", "Edges are sharp.")
+
+
+class FunctionSchema(RecordSchema):
+    """Something the appliance must do."""
+
+    record = dict
+    id = id_field("bake_lights")
+    title = title_field("The bake burner lights")
+    requires = array(RequirementSchema, "Circuit values that it needs.")
+    fails_with = chances_of("For each fault that can defeat it, the probability that it does.")
+    fails_anyway = figure("Probability that it fails with nothing wrong that the pack knows of.", required=False)
+    when = when_clause()
+
+
+class ComplaintSchema(RecordSchema):
+    """What a customer says."""
+
+    record = dict
+    id = id_field("bake_does_not_light")
+    title = title_field("The oven does not light in bake")
+    if_working = figure("Probability that it is said with nothing behind it.")
+    function = words("The function that it is about.", "bake_lights", required=False)
+    if_failed = figure("Probability that it is said when the function fails.", required=False)
+    shown_by = chances_of("For each fault that it is a symptom of, the probability that the fault brings it about.")
+    when = when_clause()
+
+
+class FaultSchema(RecordSchema):
+    """Something that can be wrong."""
+
+    record = dict
+    id = id_field("bake_igniter_weak")
+    title = title_field("Bake igniter too weak to open the valve")
+    rate = figure("Probability that an appliance on which a call is made has it.")
+    part = words("The part it is in.", "bake_igniter", required=False)
+    excludes = texts("Faults that cannot be there at the same time.", "bake_igniter_open")
+    when = when_clause()
+
+
+class RepairSchema(RecordSchema):
+    """Something that may cure faults."""
+
+    record = dict
+    id = id_field("replace_bake_igniter")
+    title = title_field("Replace the bake igniter")
+    cures = chances_of("For each fault, the probability that it is cured when this is done properly.")
+    minutes = figure("Minutes that it takes, beside access and change of state.")
+    state = words("The state.", "isolated")
+    zones = texts("What must be opened.", "oven_cavity")
+    part = words("The part it takes.", "bake_igniter", required=False)
+    skill = words("The skill it takes.", "gas_work", required=False)
+    steps = texts("How.", "Undo the two screws of the igniter.")
+    cautions = texts("What to mind.", "Silicon carbide is brittle: hold the igniter by its base.")
+    closing_checks = texts("What proves it.", "bake_lights_three_times")
+    when = when_clause()
+
+
+class PartSchema(RecordSchema):
+    """A part that can be carried and replaced."""
+
+    record = dict
+    id = id_field("bake_igniter")
+    title = title_field("Bake igniter")
+    price = figure("Price, in the currency of the costs.")
+
+
+class HazardSchema(RecordSchema):
+    """A hazard that comes before everything else."""
+
+    record = dict
+    id = id_field("gas_smell")
+    title = title_field("Smell of gas")
+    kind = Choice("What is left to do.", ("stop", "refer"), example="stop", required=True)
+    why = words("Why.", "Gas may be escaping.")
+    complaints = texts("Complaints that raise it.", "gas_smell")
+    seen = lists("Outcomes of tests that raise it.", {"gas_odour": ["present"]})
+    above = chances_of("Tests that raise it above a limit, in the test's unit.")
+    cleared_by = lists("Outcomes of tests that clear it, read afterwards.", {"gas_odour": ["none"]})
+    steps = texts("What to do.", "Shut the gas, leave the switches alone, open the windows.")
+    cautions = texts("What to mind.", "No flame and no switch near gas.")
+
+
+class ClosingSchema(RecordSchema):
+    """What must be shown before the job is left."""
+
+    record = dict
+    id = id_field("bake_lights_three_times")
+    text = words("The check, for a person.", "Bake lights three times in a row.")
+    test = words("The test that shows it.", "oven_temperature", required=False)
+
+
+class CostsSchema(RecordSchema):
+    """Costs when a case gives none."""
+
+    record = dict
+    labour_per_hour = figure("Labour, currency per hour.")
+    callback = figure("A callback or referral, currency.")
+    verification_minutes = figure("Minutes to prove a repair.")
+
+
+class SupplySchema(RecordSchema):
+    """The supply."""
+
+    record = dict
+    nominal = figure("Nominal voltage, V.")
+    unmeasured = spread("How it spreads where nobody measured it, V.")
+
+
+class FamilySchema(RecordSchema):
+    """Everything a pack says about an appliance family, each number with its basis."""
+
+    record = dict
+    id = id_field("gas_range")
+    title = title_field("Gas range")
+    version = words("The pack's own version.", "1.0.0")
+    digest = words("Changes with any number or word in the pack.", "sha256:9f2c...")
+    demo = Flag("Whether its numbers are invented, for demonstration.", example=False, required=True)
+    supply = Item(SupplySchema, "The supply.", required=True)
+    ambient = spread("Temperature at a part where nobody gave it, degC.")
+    options = array(OptionSchema, "Choices between builds.")
+    states = array(StateSchema, "States that tests and repairs are done in.")
+    zones = array(ZoneSchema, "Places that must be opened.")
+    circuits = array(CircuitSchema, "The wiring.")
+    functions = array(FunctionSchema, "What the appliance must do.")
+    complaints = array(ComplaintSchema, "What customers say.")
+    tests = array(TestSchema, "What can be measured or seen.")
+    faults = array(FaultSchema, "What can be wrong.")
+    parts = array(PartSchema, "What can be replaced.")
+    repairs = array(RepairSchema, "What can be done.")
+    hazards = array(HazardSchema, "What comes before everything else.")
+    closing_checks = array(ClosingSchema, "What must be shown before a job is left.")
+    costs = Item(CostsSchema, "Costs when a case gives none.", required=True)
+    unknown_rate = figure("Prior probability of something that the pack does not know.")
+    cautions = texts("What to mind throughout.", "Two people lift a cooktop.")
+    notice = words("Applies to every answer.", "Follow local codes; leave licensed work to licensed people.")

@@ -1,0 +1,78 @@
+"""Numbers with their basis, and the fields that every record of a family shares."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from probewright_schemas.base import RecordSchema
+from probewright_schemas.fields import Choice, Item, Keyed
+from probewright_schemas.results import number, texts, words
+
+BASES = ("tech_sheet", "shop", "published", "derived", "common_practice", "from_memory", "invented")
+
+EXAMPLE_FIGURE = {"value": 0.9, "basis": "from_memory"}
+EXAMPLE_SPREAD = {"kind": "uniform", "first": EXAMPLE_FIGURE, "second": {"value": 1.1, "basis": "from_memory"}}
+
+
+class FigureSchema(RecordSchema):
+    """A number that says where it comes from."""
+
+    record = dict
+    value = number("The number, in the unit that its place says.", 3.2, "as its place says", required=True)
+    basis = Choice("What it rests on.", BASES, example="common_practice", required=True)
+    source = words("Where it is published, or how it is derived.", "ANSI C84.1", required=False)
+
+
+class SpreadSchema(RecordSchema):
+    """A distribution: bounds for the uniform kinds, centre and (geometric) standard deviation for the normal ones."""
+
+    record = dict
+    kind = Choice(
+        "Its form.", ("uniform", "log_uniform", "normal", "log_normal"), example="log_uniform", required=True
+    )
+    first = Item(FigureSchema, "Lower bound, mean or median.", required=True)
+    second = Item(FigureSchema, "Upper bound, standard deviation or geometric standard deviation.", required=True)
+
+
+def figure(description: str, *, required: bool = True) -> Item:
+    """A figure in an answer."""
+    return Item(FigureSchema, description, required=required)
+
+
+def spread(description: str, *, required: bool = True) -> Item:
+    """A spread in an answer."""
+    return Item(SpreadSchema, description, required=required)
+
+
+def chances_of(description: str, *, required: bool = True) -> Keyed:
+    """Figures by the id that each is about."""
+    example = {"bake_igniter_weak": {"value": 0.95, "basis": "common_practice"}}
+    return Keyed(Item(FigureSchema, "A probability."), description, example=example, required=required)
+
+
+def by_name(schema: type[Any], description: str, example: object, *, required: bool = True) -> Keyed:
+    """Objects by name."""
+    return Keyed(Item(schema, "One of them."), description, example=example, required=required)
+
+
+def lists(description: str, example: object, *, required: bool = True) -> Keyed:
+    """Lists of ids by name."""
+    return Keyed(texts("The ids.", "flat"), description, example=example, required=required)
+
+
+def when_clause() -> Keyed:
+    """The builds that a record is restricted to."""
+    return lists(
+        "Builds it is restricted to: for each option named, the values that have it; empty for all.",
+        {"igniter_style": ["flat"]},
+    )
+
+
+def id_field(example: str) -> Any:
+    """The id of a record."""
+    return words("The id.", example)
+
+
+def title_field(example: str) -> Any:
+    """The title of a record."""
+    return words("The name, for a person.", example)

@@ -1,0 +1,58 @@
+"""Documents to records."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from marshmallow import ValidationError
+
+from probewright_schemas.case import CaseSchema
+from probewright_schemas.faults import DocumentError, DocumentFault, faults_of
+from probewright_schemas.fields import UncleanError
+from probewright_schemas.records import Case
+
+DEEPEST = 16
+
+
+def depth_exceeds(document: object, deepest: int) -> bool:
+    """Whether arrays and objects nest deeper than ``deepest``; looks at no level below that."""
+    level = [document]
+    for _ in range(deepest + 1):
+        level = [
+            inner
+            for outer in level
+            if isinstance(outer, (dict, list))
+            for inner in (outer.values() if isinstance(outer, dict) else outer)
+        ]
+        if not level:
+            return False
+    return True
+
+
+def case_loader() -> Callable[[object], Case]:
+    """Compile a function from a parsed JSON document to a case.
+
+    Clean documents take the quick way.  Anything else goes through marshmallow, which either accepts it or words
+    every fault; the function then raises :class:`DocumentError`.
+    """
+    schema = CaseSchema()
+    quick = schema.quick()
+
+    def load(document: object) -> Case:
+        try:
+            case: Case = quick(document)
+        except UncleanError:
+            case = _strict(schema, document)
+        return case
+
+    return load
+
+
+def _strict(schema: CaseSchema, document: object) -> Case:
+    if depth_exceeds(document, DEEPEST):
+        raise DocumentError([DocumentFault("", f"nests deeper than {DEEPEST} levels", "too_deep")])
+    try:
+        case: Case = schema.load(document)  # type: ignore[arg-type]  # anything may come: it is what is checked
+    except ValidationError as error:
+        raise DocumentError(faults_of(error.messages, schema)) from None
+    return case

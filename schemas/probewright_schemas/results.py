@@ -1,0 +1,281 @@
+"""The schemas of answers."""
+
+from __future__ import annotations
+
+import math
+from typing import Any, get_args
+
+from probewright_schemas import records
+from probewright_schemas.base import RecordSchema
+from probewright_schemas.fields import Choice, Flag, Item, Keyed, Listing, Number, Words
+
+
+def number(description: str, example: float, unit: str, *, required: bool = False) -> Number:
+    """A number of an answer, unbounded."""
+    return Number(description, example=example, unit=unit, least=-math.inf, most=math.inf, required=required)
+
+
+def probability(description: str, example: float, *, required: bool = False) -> Number:
+    """A probability."""
+    return Number(description, example=example, unit="1", least=0, most=1, required=required)
+
+
+def words(description: str, example: str, *, required: bool = True, data_key: str | None = None) -> Words:
+    """A string of an answer."""
+    return Words(description, example=example, required=required, data_key=data_key)
+
+
+def texts(description: str, example: str, *, required: bool = True) -> Listing:
+    """An array of strings."""
+    return Listing(words("One of them.", example), description, example=[example], required=required)
+
+
+def array(schema: type[Any], description: str, *, required: bool = True) -> Listing:
+    """An array of objects."""
+    return Listing(Item(schema, "One of them."), description, example=[example_of(schema())], required=required)
+
+
+def example_of(schema: RecordSchema) -> dict[str, object]:
+    """An object with the example of each field that it must have."""
+    return {
+        field.data_key or name: (
+            example_of(field.schema)  # type: ignore[arg-type]  # only record schemas are nested
+            if isinstance(field, Item)
+            else field.metadata["examples"][0]
+        )
+        for name, field in schema.fields.items()
+        if field.required
+    }
+
+
+NOTICE = "Follow local codes; leave licensed work to licensed people."
+
+
+class PackIdentitySchema(RecordSchema):
+    """Which model answered."""
+
+    record = records.PackIdentity
+    family = words("The appliance family.", "gas_range")
+    version = words("The pack's own version.", "1.0.0")
+    digest = words("Changes with any number in the pack.", "sha256:9f2c...")
+
+
+class FindingSchema(RecordSchema):
+    """Something to know about a reading, and what would mend it."""
+
+    record = records.Finding
+    code = words("Stable name of the finding.", "ambient_missing")
+    severity = Choice(
+        "A `reject` takes the reading out of the evidence.",
+        get_args(records.Severity),
+        example="doubt",
+        required=True,
+    )
+    message = words("The finding, for a person.", "A sensor's resistance means nothing without its temperature.")
+    remedy = words("What would mend it.", "Give the temperature at the sensor as ambient.", required=False)
+
+
+class UsedConditionSchema(RecordSchema):
+    """A condition that a band was computed for."""
+
+    record = dict
+    value = number("The value used.", 21.1, "as `unit` says", required=True)
+    unit = words("Its unit.", "degC")
+    source = words(
+        "Where it is from: `reading`, `case`, the test that measured it, or `assumed`.", "case", data_key="from"
+    )
+
+
+class ExpectedSchema(RecordSchema):
+    """What a healthy appliance should read here."""
+
+    record = records.Expected
+    basis = words("The weakest basis of the numbers that it rests on.", "common_practice")
+    unit = words("Unit of `low` and `high`.", "A", required=False)
+    low = number("Lowest sound value; absent when that side is open.", 3.2, "as `unit` says")
+    high = number("Highest sound value; absent when that side is open.", 3.6, "as `unit` says")
+    seen = texts("Sound outcomes, where it is seen and not measured.", "white", required=False)
+    source = words("Where the numbers are from.", "tech sheet of the case", required=False)
+    conditions = Keyed(
+        Item(UsedConditionSchema, "One condition."),
+        "The conditions that the band holds for, by name.",
+        example={"supply_voltage": {"value": 121, "unit": "V", "from": "case"}},
+        required=True,
+    )
+
+
+class CheckedReadingSchema(RecordSchema):
+    """A reading after validation, in the test's own unit."""
+
+    record = records.CheckedReading
+    test = words("The test.", "bake_igniter_current")
+    verdict = Choice(
+        "`within` or `outside` the expected band, `inconclusive` between, or `rejected` as evidence.",
+        get_args(records.Verdict),
+        example="outside",
+        required=True,
+    )
+    value = number("The reading; the mean of repeated ones.", 2.6, "as `unit` says")
+    unit = words("The test's unit.", "A", required=False)
+    seen = words("What was seen.", "dim_orange", required=False)
+    over_range = Flag("The display showed over-range.", example=False, required=True)
+    under_range = Flag("The display showed under-range.", example=False, required=True)
+    expected = Item(ExpectedSchema, "What a healthy appliance should read.")
+    standard_uncertainty = number("Standard uncertainty of the value (JCGM 100).", 0.012, "as `unit` says")
+    probability_within = probability("Probability that the true value lies in the band (JCGM 106).", 0.0001)
+    assumed = texts("What was assumed of the meter and conditions, for want of data.", "lead resistance 0.2 ohm")
+    findings = array(FindingSchema, "What else is to be known about it.")
+
+
+class EvidenceSchema(RecordSchema):
+    """What one piece of evidence did to a fault."""
+
+    record = records.Evidence
+    source = words("The reading, complaint, function or repair.", "bake_igniter_current", data_key="from")
+    decibans = number(
+        "Ten times the decimal logarithm of the Bayes factor, given the other evidence; negative speaks against.",
+        14.2,
+        "dB",
+        required=True,
+    )
+
+
+class RankedFaultSchema(RecordSchema):
+    """A fault, how likely it is present, and why."""
+
+    record = records.RankedFault
+    fault = words("The fault.", "bake_igniter_weak")
+    title = words("The fault, for a person.", "Bake igniter too weak to open the valve")
+    probability = probability("Probability that it is present, alone or with another.", 0.93, required=True)
+    part = words("The part it is in.", "bake_igniter", required=False)
+    evidence = array(EvidenceSchema, "What the evidence did to it.")
+
+
+class ClashSchema(RecordSchema):
+    """Pieces of evidence that no single explanation fits."""
+
+    record = records.Clash
+    sources = texts("The pieces.", "outlet_voltage")
+    message = words("The clash, for a person.", "No fault explains both readings.")
+
+
+class StepSchema(RecordSchema):
+    """Something to do next."""
+
+    record = records.Step
+    kind = Choice(
+        "What kind of step: `stop` and `refer` come before everything else.",
+        get_args(records.StepKind),
+        example="test",
+        required=True,
+    )
+    id = words("The test, repair or hazard.", "bake_igniter_current")
+    title = words("The step, for a person.", "Current through the bake igniter")
+    why = words("Why this one.", "It tells a weak igniter from a closed gas valve.")
+    state = words("The state to be in.", "live_gas_off", required=False)
+    zone = words("Where.", "rear_panel", required=False)
+    minutes = number("Time that it takes, with access and change of state.", 6, "min")
+    expected_cost = number("Expected cost to a proven repair when this is done next.", 96.5, "currency of the costs")
+    steps = texts("How, in order, with the steps to reach the state.", "Shut the gas at the appliance valve.")
+    cautions = texts("What to mind.", "Mains voltage: clip the probes before power is restored.")
+
+
+class PartChanceSchema(RecordSchema):
+    """A part and how likely this job needs it."""
+
+    record = records.PartChance
+    part = words("The part.", "bake_igniter")
+    title = words("The part, for a person.", "Bake igniter")
+    probability = probability("Probability that the job needs it.", 0.93, required=True)
+
+
+class ClosingCheckSchema(RecordSchema):
+    """What must be shown before the job is left."""
+
+    record = records.ClosingCheck
+    id = words("The check.", "bake_lights_three_times")
+    text = words("The check, for a person.", "Bake lights three times in a row.")
+    test = words("The test that shows it.", "oven_temperature", required=False)
+
+
+class ConfigurationSchema(RecordSchema):
+    """A build of the appliance that the given options leave open."""
+
+    record = dict
+    options = Keyed(
+        words("The value.", "propane"), "The options.", example={"fuel": "propane"}, required=True
+    )
+    probability = probability("How likely this build is, given the evidence.", 0.12, required=True)
+
+
+def _reference() -> Words:
+    return words("The case's own name for the job.", "job-1042", required=False)
+
+
+def _pack() -> Item:
+    return Item(PackIdentitySchema, "Which model answered.", required=True)
+
+
+def _assumptions() -> Listing:
+    return texts("What was assumed for want of data.", "supply voltage 120 V")
+
+
+class DiagnosisSchema(RecordSchema):
+    """The answer to a case."""
+
+    record = records.Diagnosis
+    reference = _reference()
+    pack = _pack()
+    readings = array(CheckedReadingSchema, "The readings in the order of the case, each with its verdict.")
+    faults = array(RankedFaultSchema, "The faults, likeliest first.")
+    unexplained = probability("Probability of something that the pack does not know.", 0.01, required=True)
+    no_fault = probability("Probability that nothing is wrong.", 0.002, required=True)
+    configurations = array(ConfigurationSchema, "Builds of the appliance that the options leave open, likeliest first.")
+    clashes = array(ClashSchema, "Pieces of evidence that contradict each other.")
+    next = Item(StepSchema, 'The next step; absent with `"effort": "none"`.')
+    alternatives = array(StepSchema, "Other steps, best first.")
+    parts = array(PartChanceSchema, "Parts that the job may need, likeliest first.")
+    closing_checks = array(ClosingCheckSchema, "What must be shown before the job is left.")
+    cautions = texts("What to mind throughout.", "Two people lift a cooktop.")
+    assumptions = _assumptions()
+    notice = words("Applies to every answer.", NOTICE)
+
+
+class ReadingsReportSchema(RecordSchema):
+    """Readings checked, nothing inferred."""
+
+    record = records.ReadingsReport
+    reference = _reference()
+    pack = _pack()
+    readings = array(CheckedReadingSchema, "The readings in the order of the case, each with its verdict.")
+    assumptions = _assumptions()
+    notice = words("Applies to every answer.", NOTICE)
+
+
+class ScoredReadingSchema(RecordSchema):
+    """Log-likelihoods of one reading."""
+
+    record = records.ScoredReading
+    test = words("The test.", "bake_igniter_current")
+    log_likelihoods = Listing(
+        number("Under one hypothesis.", -2.31, "nat"),
+        "Natural logarithm of the likelihood under each hypothesis, in the order of `hypotheses`.",
+        example=[-9.2, -2.31],
+        required=True,
+    )
+
+
+class ScoreReportSchema(RecordSchema):
+    """Likelihood scoring, for systems that reason themselves."""
+
+    record = records.ScoreReport
+    reference = _reference()
+    pack = _pack()
+    hypotheses = Listing(
+        words("One hypothesis.", "bake_igniter_weak"),
+        "`no_fault`, each single fault, and `unknown`.",
+        example=["no_fault", "bake_igniter_weak", "unknown"],
+        required=True,
+    )
+    readings = array(ScoredReadingSchema, "The readings that could be scored.")
+    skipped = array(CheckedReadingSchema, "The readings that were rejected, with the reasons.")

@@ -1,0 +1,8 @@
+"""The pure functions behind every way in: a case and a pack go in, an answer comes out.
+
+May import: ``planning``, ``inference`` and everything below them.
+"""
+
+from probewright.engine.machine import check_readings, diagnose, score_readings, warm_up
+
+__all__ = ["check_readings", "diagnose", "score_readings", "warm_up"]

@@ -1,0 +1,144 @@
+"""Answers for one pack: its models compiled when first needed and kept as long as the pack."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from probewright.engine.answers import assumptions, in_given_units, open_configurations, ranked_faults
+from probewright.engine.beliefs import belief, likely
+from probewright.engine.scores import hypotheses, scored
+from probewright.inference.evaluate import Evaluation, Readings, Rules, evaluate, read
+from probewright.inference.likelihood import reading_pieces
+from probewright.inference.outcomes import Tables
+from probewright.inference.scoring import replace_scores
+from probewright.inference.store import ModelStore
+from probewright.packs.registry import LoadedPack
+from probewright.planning.interlocks import raised
+from probewright.planning.model import PlanningModel, compile_model
+from probewright.planning.next_step import Plan, Problem, plan
+from probewright.planning.steps import interlock_step
+from probewright.settings import Settings
+from probewright_schemas.records import Case, Diagnosis, ReadingsReport, ScoreReport
+
+#: Packs whose compiled models are kept.
+_MOST_PACKS = 64
+
+
+class _Machine:
+    """The compiled models of one pack."""
+
+    def __init__(self, pack: LoadedPack) -> None:
+        self.pack = pack
+        self.store = ModelStore(pack.family)
+        self.tables = lru_cache(maxsize=128)(Tables)
+        self.planning = lru_cache(maxsize=128)(self._planning)
+
+    def _planning(self, options: tuple[tuple[str, str | None], ...], faults: tuple[str, ...]) -> PlanningModel:
+        return compile_model(self.pack.family, dict(options), faults)
+
+    def rules(self, settings: Settings) -> Rules:
+        """What the deployment and the pack set."""
+        return Rules(settings.thresholds, settings.misread_rate, self.pack.validators, self.pack.scorer)
+
+
+@lru_cache(maxsize=_MOST_PACKS)
+def _machine(pack: LoadedPack) -> _Machine:
+    return _Machine(pack)
+
+
+def warm_up(pack: LoadedPack) -> None:
+    """Compile a pack's likeliest build, so that the first case does not wait for it."""
+    machine = _machine(pack)
+    configuration = machine.store.configurations({})[0]
+    compiled = machine.store.compiled(configuration)
+    machine.tables(compiled).tables(Settings().misread_rate)
+    machine.planning(tuple(sorted(configuration.options.items())), compiled.hypotheses.faults)
+
+
+def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
+    """Answer a case: checked readings, ranked faults, and (unless ``effort`` is ``none``) the next step.
+
+    A hazard is named whatever the effort.
+
+    Raises
+    ------
+    InvalidCase
+        When the case names what the family does not have; every place is listed.
+    PackModelError
+        When the pack's own hooks or wiring break their contract.
+    """
+    machine, family = _machine(pack), pack.family
+    evaluation = evaluate(case, machine.store, machine.rules(settings))
+    steps = _plan(machine, case, evaluation, settings)
+    cautions = (*(steps.next.cautions if steps else ()), *family.cautions)
+    return Diagnosis(
+        pack=pack.identity,
+        readings=in_given_units(case, family, evaluation.readings),
+        faults=ranked_faults(evaluation, family),
+        unexplained=evaluation.unknown,
+        no_fault=evaluation.none,
+        notice=family.notice,
+        reference=case.reference,
+        configurations=open_configurations(evaluation),
+        clashes=evaluation.clashes,
+        next=steps.next if steps else None,
+        alternatives=steps.alternatives if steps else (),
+        parts=steps.parts if steps else (),
+        closing_checks=steps.closing_checks if steps else (),
+        cautions=tuple(dict.fromkeys(cautions)),
+        assumptions=assumptions(case, evaluation.readings, family),
+    )
+
+
+def _plan(machine: _Machine, case: Case, evaluation: Evaluation, settings: Settings) -> Plan | None:
+    readings = evaluation.readings
+    interlocks = raised(machine.pack.family, case, readings.checked)
+    if case.effort == "none":
+        return Plan(interlock_step(interlocks)) if interlocks else None
+    tables = [machine.tables(readings.builds[i].compiled).tables(settings.misread_rate) for i in likely(evaluation)]
+    model = machine.planning(_known_options(machine, readings), evaluation.faults)
+    return plan(Problem(model, belief(evaluation, tables), case, readings.checked, interlocks))
+
+
+def _known_options(machine: _Machine, readings: Readings) -> tuple[tuple[str, str | None], ...]:
+    """Each option that any open build has: its value, or None where builds differ."""
+    builds = [build.compiled.configuration for build in readings.builds]
+    if len(builds) == 1:
+        return tuple(sorted(builds[0].items()))
+    values = {o.id: {b.get(o.id) for b in builds} for o in machine.pack.family.options}
+    return tuple((o, next(iter(v)) if len(v) == 1 else None) for o, v in sorted(values.items()) if v != {None})
+
+
+def check_readings(case: Case, pack: LoadedPack, settings: Settings) -> ReadingsReport:
+    """Validate a case's readings, and nothing else.
+
+    Raises
+    ------
+    InvalidCase, PackModelError
+        As :func:`diagnose`.
+    """
+    machine = _machine(pack)
+    readings = read(case, machine.store, machine.rules(settings))
+    told = assumptions(case, readings, pack.family)
+    return ReadingsReport(
+        pack.identity, in_given_units(case, pack.family, readings), pack.family.notice, case.reference, told
+    )
+
+
+def score_readings(case: Case, pack: LoadedPack, settings: Settings) -> ScoreReport:
+    """Log-likelihoods of each usable reading under no fault, each single fault, and something unknown.
+
+    Where options are open the likelihoods are averaged over the builds that have the fault, by their shares.
+
+    Raises
+    ------
+    InvalidCase, PackModelError
+        As :func:`diagnose`.
+    """
+    machine = _machine(pack)
+    rules = machine.rules(settings)
+    readings = read(case, machine.store, rules)
+    pieces = reading_pieces(readings.weighed, readings.builds, rules.misread)
+    pieces = replace_scores(pieces, readings.builds, readings.contexts, rules.scorer)
+    skipped = tuple(checked for checked in readings.checked if checked.verdict == "rejected")
+    return ScoreReport(pack.identity, hypotheses(readings), scored(readings, pieces), skipped, case.reference)

@@ -1,0 +1,73 @@
+"""What is believed after repairs that made the complaint go away.
+
+The readings told what was wrong *before*; a repair then removed each fault it cures with its probability, and the
+appliance now does what it did not do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.inference.checking import Build
+from probewright.inference.compiled import Compiled
+from probewright.inference.situation import Situation
+from probewright.packs.model import Repair
+from probewright_schemas.records import Case
+
+Array = NDArray[np.float64]
+
+
+def after_repairs(case: Case, builds: Sequence[Build], situation: Situation, weights: Array) -> Array:
+    """Move probability from hypotheses to what successful repairs leave of them.
+
+    Parameters
+    ----------
+    weights : ndarray of shape (n_columns,)
+        Over the builds one after another, before the repairs.
+
+    Returns
+    -------
+    ndarray of shape (n_columns,), adding up to 1; ``weights`` itself when no repair succeeded.
+    """
+    cured = [done.repair for done in case.repairs_done if not done.complaint_remains]
+    if not cured:
+        return weights
+    blocks, start = [], 0
+    for build in builds:
+        compiled = build.compiled
+        block = weights[start : start + len(compiled.hypotheses)]
+        start += len(block)
+        for repair in cured:
+            if repair in compiled.repairs:
+                block = _repaired(block, compiled, compiled.repairs[repair])
+        blocks.append(block * _works_now(case, compiled, situation))
+    now = np.concatenate(blocks)
+    return np.asarray(now / now.sum())
+
+
+def _repaired(block: Array, compiled: Compiled, repair: Repair) -> Array:
+    hypotheses = compiled.hypotheses
+    first, second = hypotheses.first, hypotheses.second
+    cure = hypotheses.per_fault(repair.cures)
+    gone_first, gone_second = cure[first], np.where(second > 0, cure[second], 0.0)
+    singles = np.arange(len(hypotheses.faults) + 1)  # the single fault i stands at position i, none at 0
+    known, after = block[:-1], np.zeros(len(block))
+    after[-1] = block[-1]
+    after[:-1] += known * (1 - gone_first) * (1 - gone_second)
+    np.add.at(after, singles[second], known * gone_first * (1 - gone_second))
+    np.add.at(after, singles[first], known * (1 - gone_first) * gone_second)
+    after[0] += (known * gone_first * gone_second).sum()
+    return after
+
+
+def _works_now(case: Case, compiled: Compiled, situation: Situation) -> Array:
+    """Likelihood that everything complained of works: shape (n_hypotheses,)."""
+    likelihood = np.ones(len(compiled.hypotheses))
+    for complaint in case.complaints:
+        record = compiled.complaints.get(complaint)
+        if record is not None and record.function in compiled.functions:
+            likelihood = likelihood * compiled.reported_working(record.function, situation)
+    return likelihood

@@ -1,0 +1,279 @@
+"""Validation of readings: whether each is usable, whether a healthy appliance reads like that, and what to do.
+
+Codes of findings (stable): ``wrong_state``, ``not_in_this_build``, ``impossible_value``, ``over_range_meaningless``,
+``condition_missing``, ``decade_suspect``, ``fits_nothing``, ``high_impedance_source``, ``repeats_scatter``,
+``leads_subtracted``; packs add their own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from probewright.circuit.parts import holds
+from probewright.inference.compiled import Compiled
+from probewright.inference.numeric import Predicted
+from probewright.inference.prepared import Prepared
+from probewright.inference.situation import Situation
+from probewright.packs.model import Family, Limit, Test
+from probewright.quantities.conformity import Thresholds, probability_within, verdict
+from probewright.quantities.units import convert, dimension_of_kind
+from probewright_schemas.records import CheckedReading, Expected, Finding, Limits, Verdict
+
+_DEAD_KINDS = ("resistance", "continuity", "capacitance")
+_LIVE_KINDS = ("voltage", "current")
+_WORDS = {
+    "ambient": "the temperature at the part", "supply_voltage": "the supply voltage", "set_point": "the set point",
+}  # fmt: skip
+#: A source is too soft to call a wire live or dead when it loses this share of its voltage in the meter.
+_SOFT = 0.05
+#: Healthy outcomes are those that a healthy appliance shows at least this often.
+_USUAL = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """One configuration that is still open, its share, and its compiled arrays."""
+
+    share: float
+    compiled: Compiled
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A healthy band in the test's unit, and where it comes from."""
+
+    low: float | None
+    high: float | None
+    basis: str
+    source: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A prepared reading with its verdict; only ``usable`` ones are evidence."""
+
+    prepared: Prepared
+    checked: CheckedReading
+    usable: bool
+
+
+def predict(build: Build, prepared: Prepared) -> Predicted:
+    """What a numeric reading should be in one build."""
+    situation = prepared.situation
+    if prepared.test.measures == "supply_voltage":
+        situation = Situation(None, situation.ambient, situation.set_point)
+    instrument = prepared.instrument
+    return build.compiled.numeric(prepared.test.id).predict(
+        situation, instrument.input_impedance, instrument.maximum_resistance
+    )
+
+
+def judge(
+    prepared: Prepared,
+    builds: Sequence[Build],
+    family: Family,
+    tech_sheet: Mapping[str, Limits],
+    thresholds: Thresholds,
+) -> Judged:
+    """Validate one reading.
+
+    Parameters
+    ----------
+    prepared : Prepared
+    builds : sequence of Build
+        The configurations still open.
+    family : Family
+    tech_sheet : mapping of test id to Limits
+        Limits that replace the pack's.
+    thresholds : Thresholds
+        From which probabilities a reading is within and outside.
+    """
+    having = [b for b in builds if prepared.test.id in b.compiled.tests]
+    findings = list(_refusals(prepared, having, family))
+    if findings:
+        return Judged(prepared, _answer(prepared, "rejected", findings), usable=False)
+    if prepared.event == "seen":
+        return _judge_seen(prepared, having)
+    missing = [name for name in prepared.test.needs if _given(prepared, name) is None]
+    findings += [_missing(prepared.test, name) for name in missing]
+    findings += _remarks(prepared)
+    bands = [(b.share, band(b, prepared, tech_sheet.get(prepared.test.id))) for b in having]
+    total = sum(share for share, _ in bands)
+    within = sum(share * _probability(prepared, found) for share, found in bands) / total
+    decided: Verdict = "inconclusive" if missing else verdict(min(max(within, 0.0), 1.0), thresholds)
+    expected = _expected(prepared, [found for _, found in bands], family)
+    usable = not any(name == "set_point" for name in missing)
+    return Judged(prepared, _answer(prepared, decided, findings, expected, None if missing else within), usable)
+
+
+def _given(prepared: Prepared, name: str) -> float | None:
+    situation = prepared.situation
+    return {"ambient": situation.ambient, "supply_voltage": situation.supply, "set_point": situation.set_point}[name]
+
+
+def _refusals(prepared: Prepared, having: Sequence[Build], family: Family) -> Iterator[Finding]:
+    test, state_id = prepared.test, prepared.reading.state
+    if not having:
+        yield Finding("not_in_this_build", "reject", f"{test.title}: an appliance with these options has no such test.",
+                      "Check the options given.")  # fmt: skip
+    if state_id is not None and state_id not in test.states:
+        yield from _wrong_state(test, state_id, family)
+    never_negative = test.kind in (*_DEAD_KINDS, "current", "concentration")
+    if prepared.event == "value" and never_negative and prepared.value < -max(3 * prepared.uncertainty, prepared.leads):
+        yield Finding("impossible_value", "reject", f"{prepared.value:g} {test.unit} is less than nothing.",
+                      "Read again.")  # fmt: skip
+    if prepared.event == "over" and test.kind not in ("resistance", "capacitance", "concentration"):
+        yield Finding("over_range_meaningless", "reject", f"Over range says nothing about a {test.kind}.",
+                      "Choose a higher range and read again.")  # fmt: skip
+
+
+def _wrong_state(test: Test, state_id: str, family: Family) -> Iterator[Finding]:
+    state = next(s for s in family.states if s.id == state_id)
+    wanted = next(s for s in family.states if s.id == test.states[0])
+    remedy = f"Take it {_in_state(wanted.title)}."
+    if state.powered and test.kind in _DEAD_KINDS:
+        why = f"A {test.kind} reading taken under power means nothing, and endangers the meter and you."
+        yield Finding("wrong_state", "reject", why, remedy)
+    elif not state.powered and (test.kind in _LIVE_KINDS or wanted.powered):
+        yield Finding("wrong_state", "reject", "Without power this says nothing.", remedy)
+    elif test.kind in _DEAD_KINDS or test.kind in _LIVE_KINDS:
+        yield Finding("wrong_state", "reject", f"This test is not made in the state {state.title!r}.", remedy)
+
+
+def _in_state(title: str) -> str:
+    return f"in the state {title!r}"
+
+
+def _missing(test: Test, name: str) -> Finding:
+    return Finding(
+        "condition_missing", "doubt", f"{test.title}: this reading decides nothing without {_WORDS[name]}.",
+        f"Note {_WORDS[name]} when the reading is taken, and give it as conditions.{name}.",
+    )  # fmt: skip
+
+
+def _remarks(prepared: Prepared) -> Iterator[Finding]:
+    visible = prepared.leads > max(prepared.uncertainty, 0.002 * abs(prepared.value))
+    if prepared.leads and prepared.event == "value" and visible:
+        yield Finding("leads_subtracted", "note", f"{prepared.leads:g} ohm of the leads are taken off.",
+                      "Zero the leads, or give lead_resistance of this meter.")  # fmt: skip
+    if prepared.scatter > 3 * max(prepared.uncertainty - prepared.scatter, 0.02 * abs(prepared.value)):
+        yield Finding("repeats_scatter", "doubt", "The repeated readings differ by far more than the meter's error.",
+                      "Look for a loose connection or a changing load, and read again.")  # fmt: skip
+
+
+def _judge_seen(prepared: Prepared, having: Sequence[Build]) -> Judged:
+    test, instrument = prepared.test, prepared.instrument
+    healthy = np.zeros(len(test.outcomes))
+    for build in having:
+        chances = build.compiled.chances(test.id, prepared.situation, instrument.beeper_threshold, prepared.leads)
+        healthy += build.share * chances[0]
+    healthy /= sum(build.share for build in having)
+    usual = tuple(o for o, chance in zip(test.outcomes, healthy, strict=True) if chance >= _USUAL)
+    chance = float(healthy[test.outcomes.index(str(prepared.reading.seen))])
+    decided: Verdict = "outside" if chance < _USUAL else "within"
+    # Where health shows either way, what was seen decides nothing by itself.
+    if decided == "within" and len(usual) > 1:
+        decided = "inconclusive"
+    return Judged(prepared, _answer(prepared, decided, [], Expected(basis="model", seen=usual)), usable=True)
+
+
+def band(build: Build, prepared: Prepared, sheet: Limits | None) -> Band:
+    """The healthy band in one build: the technical sheet's, else the pack's limits, else the model's own."""
+    test = prepared.test
+    predictor = build.compiled.numeric(test.id)
+    if sheet is not None:
+        scale = _supply_scale(build, prepared) if predictor.model.scales_with_supply and not test.measures else 1.0
+        low, high = _sheet(sheet, test, scale)
+        return Band(low, high, "tech_sheet", "the case's technical sheet")
+    for limit in test.limits:
+        if holds(limit.when, build.compiled.configuration):
+            scale = _supply_scale(build, prepared) if limit.scales_with_supply else 1.0
+            return Band(_times(limit.low, scale), _times(limit.high, scale), limit.basis, _sources(limit))
+    predicted = predict(build, prepared)
+    return Band(predicted.low, predicted.high, predictor.model.basis, predictor.model.source or None)
+
+
+def _sheet(sheet: Limits, test: Test, scale: float) -> tuple[float | None, float | None]:
+    dimension = dimension_of_kind(test.kind)
+
+    def side(value: float | None) -> float | None:
+        return None if value is None else scale * convert(value, sheet.unit, str(test.unit), dimension)
+
+    return side(sheet.low), side(sheet.high)
+
+
+def _times(figure: float | None, scale: float) -> float | None:
+    return None if figure is None else float(figure) * scale
+
+
+def _sources(limit: Limit) -> str | None:
+    sources = [f.source for f in (limit.low, limit.high) if f is not None and f.source]
+    return "; ".join(dict.fromkeys(sources)) or None
+
+
+def _supply_scale(build: Build, prepared: Prepared) -> float:
+    supply = prepared.situation.supply
+    return 1.0 if supply is None else supply / float(build.compiled.family.supply.nominal)
+
+
+def _probability(prepared: Prepared, found: Band) -> float:
+    """Probability that the true value is in the band (JCGM 106:2012)."""
+    if prepared.event == "over":
+        return float(found.high is None)
+    if prepared.event == "under":
+        return float(found.low is None or found.low <= prepared.uncertainty)
+    return probability_within(prepared.value, prepared.uncertainty, found.low, found.high)
+
+
+def _expected(prepared: Prepared, bands: Sequence[Band], family: Family) -> Expected:
+    """One band for the answer: the hull of the bands of all open builds."""
+    lows, highs = [b.low for b in bands], [b.high for b in bands]
+    low = None if None in lows else min(v for v in lows if v is not None)
+    high = None if None in highs else max(v for v in highs if v is not None)
+    sources = "; ".join(dict.fromkeys(b.source for b in bands if b.source)) or None
+    return Expected(bands[0].basis, prepared.test.unit, low, high, None, sources, _conditions_used(prepared, family))
+
+
+def _conditions_used(prepared: Prepared, family: Family) -> dict[str, dict[str, object]]:
+    used: dict[str, dict[str, object]] = {}
+    situation, given = prepared.situation, prepared.given_by
+    if prepared.test.kind in _LIVE_KINDS and not prepared.test.measures:
+        volts = situation.supply if situation.supply is not None else float(family.supply.nominal)
+        used["supply_voltage"] = {"value": volts, "unit": "V", "from": given.get("supply_voltage", "assumed")}
+    for name, value in (("ambient", situation.ambient), ("set_point", situation.set_point)):
+        if name in prepared.test.needs and value is not None:
+            used[name] = {"value": value, "unit": "degC", "from": given[name]}
+    return used
+
+
+def _answer(
+    prepared: Prepared, decided: Verdict, findings: Sequence[Finding], expected: Expected | None = None,
+    within: float | None = None,
+) -> CheckedReading:  # fmt: skip
+    valued = prepared.event == "value"
+    assumed = prepared.instrument.assumed
+    if prepared.reading.state is None:
+        assumed = (*assumed, f"taken in the state {prepared.test.states[0]}")
+    return CheckedReading(
+        prepared.test.id,
+        decided,
+        value=prepared.value if valued else None,
+        unit=prepared.test.unit if prepared.event != "seen" else None,
+        seen=prepared.reading.seen,
+        over_range=prepared.event == "over",
+        under_range=prepared.event == "under",
+        expected=expected,
+        standard_uncertainty=prepared.uncertainty if valued else None,
+        probability_within=within,
+        assumed=assumed,
+        findings=tuple(findings),
+    )
+
+
+def is_soft(predicted: Predicted, row: int, input_impedance: float) -> bool:
+    """Whether a voltage comes from a source that a meter with this input pulls down: a floating wire."""
+    impedance = predicted.source_impedance
+    return impedance is not None and bool(impedance[row] > _SOFT * input_impedance)

@@ -1,0 +1,210 @@
+"""A case's evidence brought together: verdicts, fault probabilities, what each piece did, and what clashes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.errors import Fault, InvalidCase
+from probewright.inference.aftermath import after_repairs
+from probewright.inference.checking import Build, Judged, judge
+from probewright.inference.likelihood import Piece, Weighed, reading_pieces, repair_pieces, report_pieces, weigh
+from probewright.inference.misfits import misfits
+from probewright.inference.posterior import decibans, marginals, posterior
+from probewright.inference.prepared import Prepared, prepare
+from probewright.inference.remarks import remark
+from probewright.inference.scoring import Scorer, replace_scores
+from probewright.inference.situation import Situation
+from probewright.inference.store import ModelStore
+from probewright.packs.context import ReadingContext
+from probewright.quantities.conformity import DEFAULT_THRESHOLDS, Thresholds
+from probewright_schemas.records import Case, CheckedReading, Clash, Finding
+
+Array = NDArray[np.float64]
+Validator = Callable[..., Sequence[Finding]]
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What a deployment sets, and what a pack brings: thresholds of verdicts, share of misread readings, own hooks."""
+
+    thresholds: Thresholds = DEFAULT_THRESHOLDS
+    misread: float = 0.01
+    validator: Validator | None = None
+    scorer: Scorer | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """A case's readings, validated and weighed.
+
+    ``checked`` is in the order of the case; ``weighed`` holds the usable ones, like ones merged.
+    """
+
+    builds: tuple[Build, ...]
+    situation: Situation
+    checked: tuple[CheckedReading, ...]
+    weighed: tuple[Weighed, ...]
+    contexts: Mapping[int, ReadingContext]
+
+
+@dataclass(frozen=True, slots=True)
+class Evaluation:
+    """What the evidence of one case amounts to.
+
+    Attributes
+    ----------
+    readings : Readings
+    shares : ndarray of shape (n_builds,)
+        Probability of each open build after the evidence.
+    faults : tuple of str
+        Faults of any open build.
+    present : ndarray of shape (n_faults,)
+        Probability that each is there now.
+    none, unknown : float
+        Probability of no fault, and of something that the pack does not know.
+    sources : tuple of str
+        The pieces of evidence.
+    decibans : ndarray of shape (n_evidence, n_faults)
+    clashes : tuple of Clash
+    """
+
+    readings: Readings
+    shares: Array
+    faults: tuple[str, ...]
+    present: Array
+    none: float
+    unknown: float
+    sources: tuple[str, ...]
+    decibans: Array
+    clashes: tuple[Clash, ...]
+
+
+def read(case: Case, store: ModelStore, rules: Rules) -> Readings:
+    """Validate and weigh a case's readings.
+
+    Raises
+    ------
+    InvalidCase
+        For ids and units that the family does not have, and options that contradict each other.
+    """
+    ready = prepare(case, store.family)
+    builds = _open_builds(case, store)
+    judged = [judge(p, builds, store.family, case.tech_sheet, rules.thresholds) for p in ready]
+    contexts = {j.prepared.index: _context(case, store, builds, j) for j in judged if j.prepared.index >= 0}
+    if rules.validator is not None:
+        judged = [_validated(j, contexts.get(j.prepared.index), rules.validator) for j in judged]
+    weighed = weigh([j.prepared for j in judged if j.usable], builds, case.tech_sheet, rules.misread)
+    by_index = {w.prepared.index: w for w in weighed}
+    checked = tuple(
+        remark(j.checked, by_index[j.prepared.index], rules.misread) if j.usable and j.prepared.index in by_index
+        else j.checked
+        for j in judged if j.prepared.index >= 0
+    )  # fmt: skip
+    return Readings(builds, _situation(ready, case), checked, tuple(weighed), contexts)
+
+
+def _open_builds(case: Case, store: ModelStore) -> tuple[Build, ...]:
+    found = store.configurations(case.options)
+    if not found:
+        given = ", ".join(f"{option} {value}" for option, value in case.options.items())
+        told = f"no appliance of this family has {given} together"
+        raise InvalidCase([Fault("/options", told, "options_contradict")])
+    return tuple(Build(c.share, store.compiled(c)) for c in found)
+
+
+def _context(case: Case, store: ModelStore, builds: Sequence[Build], judged: Judged) -> ReadingContext:
+    prepared = judged.prepared
+    supply = prepared.situation.supply
+    volts = float(store.family.supply.nominal) if supply is None else supply
+    configuration = builds[0].compiled.configuration
+    ambient = prepared.situation.ambient
+    return ReadingContext(store.family, prepared.test, case, judged.checked, configuration, volts, ambient)
+
+
+def _validated(judged: Judged, context: ReadingContext | None, validator: Validator) -> Judged:
+    """Add what the pack's own validator finds."""
+    if context is None:
+        return judged
+    findings = tuple(validator(context))
+    if not findings:
+        return judged
+    rejected = any(finding.severity == "reject" for finding in findings)
+    verdict = "rejected" if rejected else judged.checked.verdict
+    checked = replace(judged.checked, verdict=verdict, findings=(*judged.checked.findings, *findings))
+    return replace(judged, checked=checked, usable=judged.usable and not rejected)
+
+
+def _situation(ready: Sequence[Prepared], case: Case) -> Situation:
+    """The conditions of the appliance at large: for functions, not for one reading."""
+    if case.conditions.supply_voltage is None and not ready:
+        return Situation()
+    supplies = [p.situation.supply for p in ready if not (p.reading.conditions and p.reading.conditions.supply_voltage)]
+    known = [s for s in supplies if s is not None]
+    return Situation(known[-1] if known else None)
+
+
+def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
+    """Weigh all evidence of a case.
+
+    Raises
+    ------
+    InvalidCase
+        As :func:`read`.
+    """
+    readings = read(case, store, rules)
+    builds = readings.builds
+    pieces = _pieces(case, readings, rules)
+    log_prior = np.concatenate([np.log(b.share) + b.compiled.hypotheses.log_prior for b in builds])
+    rows = np.array([p.log_likelihood for p in pieces]).reshape(len(pieces), len(log_prior))
+    found = posterior(log_prior, rows)
+    weights = found.weights
+    faults, present = _by_fault(builds, weights)
+    gained = decibans(present[0], present[1:])
+    clashes = misfits(pieces, found)
+    now = after_repairs(case, builds, readings.situation, weights[0])
+    if now is not weights[0]:
+        present = _by_fault(builds, now[None])[1]
+    starts = np.cumsum([0, *(len(b.compiled.hypotheses) for b in builds)])
+    return Evaluation(
+        readings,
+        np.add.reduceat(now, starts[:-1]),
+        faults,
+        present[0],
+        float(now[starts[:-1]].sum()),
+        float(now[starts[1:] - 1].sum()),
+        tuple(p.source for p in pieces),
+        gained,
+        clashes,
+    )
+
+
+def _pieces(case: Case, readings: Readings, rules: Rules) -> list[Piece]:
+    builds, situation = readings.builds, readings.situation
+    of_readings = reading_pieces(readings.weighed, builds, rules.misread)
+    remaining = [done.repair for done in case.repairs_done if done.complaint_remains]
+    return [
+        *report_pieces(case.complaints, case.working, builds, situation),
+        *repair_pieces(remaining, builds),
+        *replace_scores(of_readings, builds, readings.contexts, rules.scorer),
+    ]
+
+
+def _by_fault(builds: Sequence[Build], weights: Array) -> tuple[tuple[str, ...], Array]:
+    """Marginal probabilities of the faults of all builds: names, and shape (n_rows, n_faults)."""
+    if len(builds) == 1:
+        hypotheses = builds[0].compiled.hypotheses
+        return hypotheses.faults, marginals(weights, hypotheses.members)
+    names = tuple(dict.fromkeys(f for b in builds for f in b.compiled.hypotheses.faults))
+    place = {fault: i for i, fault in enumerate(names)}
+    present = np.zeros((len(weights), len(names)))
+    start = 0
+    for build in builds:
+        hypotheses = build.compiled.hypotheses
+        block = weights[:, start : start + len(hypotheses)]
+        present[:, [place[f] for f in hypotheses.faults]] += marginals(block, hypotheses.members)
+        start += len(hypotheses)
+    return names, present

@@ -1,0 +1,91 @@
+"""Sets of faults: none, each one, and pairs; and their prior probabilities in one configuration."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.circuit.parts import holds
+from probewright.packs.model import Family, Fault
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+
+class Hypotheses:
+    """The hypotheses of one configuration.
+
+    The order is: no fault, single faults in the order of ``faults``, pairs, and last *something that the pack does
+    not know*.
+
+    Attributes
+    ----------
+    faults : tuple of str
+        Faults that this configuration can have.
+    first, second : ndarray of int, shape (n_hypotheses - 1,)
+        The faults of each hypothesis but the last, counted from 1; 0 stands for none.  ``first`` is less than
+        ``second`` for pairs; single faults stand in ``first``.
+    log_prior : ndarray of shape (n_hypotheses,), in nats, normalised
+    members : ndarray of int, shape (n_faults, n_faults)
+        For each fault the hypotheses that contain it, padded with ``n_hypotheses``.
+    """
+
+    def __init__(self, family: Family, configuration: Mapping[str, str]) -> None:
+        present = [fault for fault in family.faults if holds(fault.when, configuration)]
+        self.faults = tuple(fault.id for fault in present)
+        self.number = {fault: i for i, fault in enumerate(self.faults, start=1)}
+        count = len(present)
+        a, b = np.triu_indices(count, 1)
+        allowed = np.array([_together(present[i], present[j]) for i, j in zip(a, b, strict=True)], dtype=bool)
+        a, b = a[allowed] + 1, b[allowed] + 1
+        singles = np.arange(1, count + 1)
+        self.first: Index = np.concatenate([[0], singles, a]).astype(np.intp)
+        self.second: Index = np.concatenate([[0], np.zeros(count, dtype=np.intp), b]).astype(np.intp)
+        self.log_prior = self._prior(present, float(family.unknown_rate))
+        self.members = self._members(count)
+
+    def __len__(self) -> int:
+        return len(self.log_prior)
+
+    def sets(self) -> list[tuple[str, ...]]:
+        """The fault ids in each hypothesis but the last."""
+        names = ("", *self.faults)
+        return [
+            tuple(names[i] for i in pair if i) for pair in zip(self.first.tolist(), self.second.tolist(), strict=True)
+        ]
+
+    def positions(self, faults: Sequence[str]) -> Index:
+        """Where each fault of this configuration (from 1, 0 for none) stands in a list, counted from 1, else 0."""
+        place = {fault: i for i, fault in enumerate(faults, start=1)}
+        return np.array([0, *(place.get(fault, 0) for fault in self.faults)], dtype=np.intp)
+
+    def per_fault(self, values: Mapping[str, float]) -> Array:
+        """Numbers by fault as an array of shape (n_faults + 1,), zero for none and for faults not named."""
+        return np.array([0.0, *(float(values.get(fault, 0.0)) for fault in self.faults)])
+
+    def _prior(self, present: Sequence[Fault], unknown_rate: float) -> Array:
+        log_odds = np.zeros(len(present) + 1)
+        rates = np.array([float(fault.rate) for fault in present])
+        log_odds[1:] = np.log(rates) - np.log1p(-rates)
+        known = log_odds[self.first] + log_odds[self.second]
+        unknown = np.log(unknown_rate) - np.log1p(-unknown_rate)
+        log_prior = np.append(known, unknown)
+        return log_prior - np.log(np.exp(log_prior).sum())
+
+    def _members(self, count: int) -> Index:
+        members = np.full((count, max(count, 1)), len(self), dtype=np.intp)
+        filled = np.zeros(count, dtype=np.intp)
+        for hypothesis, pair in enumerate(zip(self.first.tolist(), self.second.tolist(), strict=True)):
+            for fault in pair:
+                if fault:
+                    members[fault - 1, filled[fault - 1]] = hypothesis
+                    filled[fault - 1] += 1
+        return members
+
+
+def _together(a: Fault, b: Fault) -> bool:
+    """Whether two faults can be there at the same time."""
+    same_part = a.part is not None and a.part == b.part
+    return not (same_part or b.id in a.excludes or a.id in b.excludes)

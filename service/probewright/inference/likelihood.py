@@ -1,0 +1,271 @@
+"""Log-likelihoods of a case's evidence under every hypothesis of every open build.
+
+Columns run over the builds one after another, each in the order of its hypotheses.  A small share of misread values is
+always allowed (``misread`` below), so no reading can rule anything out by itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.inference.checking import Band, Build, band, predict
+from probewright.inference.compiled import UNKNOWN_LEAVES, WRONG_REPORT
+from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_UNDER, Predicted, misread_density
+from probewright.inference.prepared import Prepared
+from probewright.inference.situation import Situation
+from probewright_schemas.records import Limits
+
+Array = NDArray[np.float64]
+
+_ROOT_TWO_PI = float(np.sqrt(2 * np.pi))
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of evidence.
+
+    Attributes
+    ----------
+    source : str
+        What it is called in the answer.
+    log_likelihood : ndarray of shape (n_columns,), in nats
+    log_error : float
+        The part of it that a mistake contributes under any hypothesis; -inf where no mistake is modelled.
+    reading : int
+        Index of the reading, -1 for other evidence.
+    """
+
+    source: str
+    log_likelihood: Array
+    log_error: float
+    reading: int = -1
+
+
+@dataclass(frozen=True, slots=True)
+class ByClass:
+    """Likelihoods of one reading by class of one build, the unknown hypothesis last: shape (n_classes + 1,)."""
+
+    likelihood: Array
+    predicted: Predicted
+
+
+def numeric_by_class(prepared: Sequence[Prepared], predictions: Sequence[Predicted], misread: float) -> list[ByClass]:
+    """Likelihoods of numeric readings by class, all in one go.
+
+    Parameters
+    ----------
+    prepared : sequence of Prepared
+        With event ``value``, ``over`` or ``under``; ``value`` on the scale of the prediction.
+    predictions : sequence of Predicted
+        One for each.
+    misread : float
+        Share of misread values.
+    """
+    if not prepared:
+        return []
+    values = np.concatenate([p.values for p in predictions])
+    counts = [len(p.values) for p in predictions]
+    read = np.repeat([p.value for p in prepared], counts)
+    width = np.concatenate([p.width for p in predictions])
+    deviation = np.hypot(width, np.repeat([p.uncertainty for p in prepared], counts))
+    standard = (values - read[:, None]) / deviation[:, None]
+    np.multiply(standard, standard, out=standard)
+    standard *= -0.5
+    np.exp(standard, out=standard)
+    density = standard.mean(axis=1) / (deviation * _ROOT_TWO_PI)
+    found, start = [], 0
+    for ready, predicted, count in zip(prepared, predictions, counts, strict=True):
+        if ready.event == "value":
+            fits, error = density[start : start + count], misread_density(ready.test.kind, ready.value)
+        else:
+            fits, error = _event(ready, predicted)
+        # Something unknown leaves the reading healthy or makes it anything.
+        unknown = float(UNKNOWN_LEAVES) * fits[0] + (1 - float(UNKNOWN_LEAVES)) * error
+        found.append(ByClass(np.append((1 - misread) * fits + misread * error, unknown), predicted))
+        start += count
+    return found
+
+
+def _event(prepared: Prepared, predicted: Predicted) -> tuple[Array, float]:
+    """Probability of over or under range by class, and when misread."""
+    if prepared.event == "over":
+        return (predicted.values > prepared.instrument.maximum_resistance).mean(axis=1), float(MISREAD_OVER)
+    least = 3 * (prepared.uncertainty + predicted.width)[:, None]
+    return (np.abs(predicted.values) < least).mean(axis=1), float(MISREAD_UNDER)
+
+
+def log_error(prepared: Prepared, misread: float) -> float:
+    """Logarithm of the part that misreading contributes to a reading's likelihood."""
+    if prepared.event == "value":
+        return float(np.log(misread * misread_density(prepared.test.kind, prepared.value)))
+    if prepared.event == "seen":
+        return float(np.log(misread / len(prepared.test.outcomes)))
+    return float(np.log(misread * float(MISREAD_OVER if prepared.event == "over" else MISREAD_UNDER)))
+
+
+def onto_model_scale(prepared: Prepared, predicted: Predicted, sheet: Band) -> Prepared:
+    """A reading as it would be if the technical sheet's limits were the model's own.
+
+    Straight lines through zero, the lower and the upper limit, so that nothing stays nothing and what lies as far
+    outside the sheet's limits as another reading outside the model's tells as much.
+    """
+    knots = [(0.0, 0.0)]
+    for own, modelled in ((sheet.low, predicted.low), (sheet.high, predicted.high)):
+        if own is not None and modelled is not None and own > knots[-1][0] and modelled > knots[-1][1]:
+            knots.append((own, modelled))
+    if len(knots) == 1:
+        return prepared
+    for (x0, y0), (x1, y1) in pairwise(knots):
+        if prepared.value <= x1:
+            slope = (y1 - y0) / (x1 - x0)
+            return replace(prepared, value=y0 + slope * (prepared.value - x0), uncertainty=prepared.uncertainty * slope)
+    slope = knots[-1][1] / knots[-1][0]
+    return replace(prepared, value=prepared.value * slope, uncertainty=prepared.uncertainty * slope)
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A usable reading (or several like ones, merged) with its likelihoods by class, for each predictor of the builds.
+
+    ``by_predictor`` maps ``id(predictor)`` to the likelihoods; it is empty for what is seen.
+    """
+
+    prepared: Prepared
+    by_predictor: Mapping[int, ByClass]
+
+
+def weigh(
+    readings: Sequence[Prepared], builds: Sequence[Build], tech_sheet: Mapping[str, Limits], misread: float,
+) -> list[Weighed]:  # fmt: skip
+    """Compute the likelihoods by class of all usable readings, those that repeat each other merged."""
+    merged = merge(readings)
+    jobs: dict[tuple[int, int], tuple[Prepared, Predicted]] = {}
+    for i, prepared in enumerate(merged):
+        if prepared.event == "seen":
+            continue
+        for build in builds:
+            if prepared.test.id not in build.compiled.tests:
+                continue
+            key = (i, id(build.compiled.numeric(prepared.test.id)))
+            if key not in jobs:
+                predicted, sheet = predict(build, prepared), tech_sheet.get(prepared.test.id)
+                own = prepared if sheet is None else onto_model_scale(prepared, predicted, band(build, prepared, sheet))
+                jobs[key] = (own, predicted)
+    found = numeric_by_class([p for p, _ in jobs.values()], [q for _, q in jobs.values()], misread)
+    answers: list[dict[int, ByClass]] = [{} for _ in merged]
+    for (i, predictor), by_class in zip(jobs, found, strict=True):
+        answers[i][predictor] = by_class
+    return [Weighed(prepared, answer) for prepared, answer in zip(merged, answers, strict=True)]
+
+
+def merge(readings: Sequence[Prepared]) -> list[Prepared]:
+    """Merge values of one test under the same conditions into their weighted mean, where they agree.
+
+    Two such readings see the same part: counting them as independent would count its tolerance twice.
+    """
+    merged: list[Prepared] = []
+    for prepared in readings:
+        for i, earlier in enumerate(merged):
+            if _repeats(earlier, prepared):
+                merged[i] = _mean(earlier, prepared)
+                break
+        else:
+            merged.append(prepared)
+    return merged
+
+
+def _repeats(a: Prepared, b: Prepared) -> bool:
+    same = a.test is b.test and a.event == b.event and a.situation == b.situation
+    if not same or a.instrument.input_impedance != b.instrument.input_impedance:
+        return False
+    if a.event == "seen":
+        return a.reading.seen == b.reading.seen
+    stray = float(FLOOR[a.test.kind])
+    return abs(a.value - b.value) <= 3 * float(np.hypot(np.hypot(a.uncertainty, b.uncertainty), stray))
+
+
+def _mean(a: Prepared, b: Prepared) -> Prepared:
+    if a.event != "value":
+        return a
+    least = 1e-9 * max(abs(a.value), abs(b.value), 1e-9)
+    weights = [1 / max(p.uncertainty, least) ** 2 for p in (a, b)]
+    value = (weights[0] * a.value + weights[1] * b.value) / sum(weights)
+    # The meter's error is common to both, so the mean is no surer than the better of them.
+    return replace(a, value=value, uncertainty=min(a.uncertainty, b.uncertainty))
+
+
+def reading_pieces(weighed: Sequence[Weighed], builds: Sequence[Build], misread: float) -> list[Piece]:
+    """The evidence of readings."""
+    return [
+        Piece(w.prepared.source, _columns(w, builds, misread), log_error(w.prepared, misread), w.prepared.index)
+        for w in weighed
+    ]
+
+
+def _columns(weighed: Weighed, builds: Sequence[Build], misread: float) -> Array:
+    prepared = weighed.prepared
+    blocks = []
+    for build in builds:
+        compiled = build.compiled
+        if prepared.test.id not in compiled.tests:
+            # A build without this test explains its reading no better than a mistake would.
+            blocks.append(np.full(len(compiled.hypotheses), log_error(prepared, misread)))
+        elif prepared.event == "seen":
+            blocks.append(_seen(prepared, build, misread))
+        else:
+            by_class = weighed.by_predictor[id(compiled.numeric(prepared.test.id))]
+            blocks.append(np.log(by_class.likelihood)[compiled.index(prepared.test.id)])
+    return np.concatenate(blocks) if len(blocks) > 1 else blocks[0]
+
+
+def _seen(prepared: Prepared, build: Build, misread: float) -> Array:
+    beeper = prepared.instrument.beeper_threshold
+    chances = build.compiled.chances(prepared.test.id, prepared.situation, beeper, prepared.leads)
+    column = chances[:, prepared.test.outcomes.index(str(prepared.reading.seen))]
+    return np.asarray(np.log((1 - misread) * column + misread / len(prepared.test.outcomes)))
+
+
+def report_pieces(
+    complaints: Sequence[str], working: Sequence[str], builds: Sequence[Build], situation: Situation,
+) -> list[Piece]:  # fmt: skip
+    """The evidence of complaints and of functions that are reported to work."""
+    pieces = []
+    by_chance = {c.id: float(c.if_working) for c in builds[0].compiled.family.complaints}
+    for complaint in complaints:
+        # A build in which the complaint cannot arise explains it by chance only.
+        chance = by_chance[complaint]
+        columns = [
+            b.compiled.complained(complaint, situation) if complaint in b.compiled.complaints
+            else np.full(len(b.compiled.hypotheses), chance)
+            for b in builds
+        ]  # fmt: skip
+        pieces.append(Piece(f"complaint:{complaint}", np.log(np.concatenate(columns)), float(np.log(chance))))
+    for function in working:
+        columns = [
+            b.compiled.reported_working(function, situation) if function in b.compiled.functions
+            else np.full(len(b.compiled.hypotheses), float(WRONG_REPORT))
+            for b in builds
+        ]  # fmt: skip
+        pieces.append(Piece(f"working:{function}", np.log(np.concatenate(columns)), float(np.log(WRONG_REPORT))))
+    return pieces
+
+
+def repair_pieces(repairs: Sequence[str], builds: Sequence[Build]) -> list[Piece]:
+    """The evidence of repairs after which the complaint remained.
+
+    A fault survives its own repair only when the repair failed; no less than one chance in fifty is allowed.
+    """
+    pieces = []
+    for repair in repairs:
+        columns = [
+            np.maximum(b.compiled.remains(b.compiled.repairs[repair]), 0.02) if repair in b.compiled.repairs
+            else np.ones(len(b.compiled.hypotheses))
+            for b in builds
+        ]  # fmt: skip
+        pieces.append(Piece(f"repair:{repair}", np.log(np.concatenate(columns)), -np.inf))
+    return pieces

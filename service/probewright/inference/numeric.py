@@ -1,0 +1,195 @@
+"""Readings that are numbers: what each class of hypotheses predicts, and the likelihood of what was read.
+
+Axes: class (C), sample (S).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.circuit.lattice import POINTS, coordinate
+from probewright.circuit.measure import Dictionary
+from probewright.figures import Basis, Figure, from_memory, weakest
+from probewright.inference.situation import Situation, interpolation, supply_scale, temperatures
+from probewright.packs.model import Family, Stated
+
+Array = NDArray[np.float64]
+
+#: Every reading carries some stray of its own besides what the meter's data sheet says: pick-up, contact, motion.
+FLOOR: Mapping[str, Figure] = {
+    "voltage": from_memory(0.3), "current": from_memory(0.02), "resistance": from_memory(0.05),
+    "capacitance": from_memory(1e-8), "temperature": from_memory(0.5), "pressure": from_memory(0.05),
+    "concentration": from_memory(1.0),
+}  # fmt: skip
+#: A misread or mistyped value is equally likely in every ratio between these two, in the kind's own unit.
+MISREAD_RANGE: Mapping[str, tuple[float, float]] = {
+    "voltage": (0.1, 1e3), "current": (0.01, 1e2), "resistance": (0.1, 1e8), "capacitance": (1e-9, 1e-2),
+    "temperature": (1.0, 1e3), "pressure": (0.01, 1e2), "concentration": (1.0, 1e5),
+}  # fmt: skip
+#: The share of misreadings that end as "over range" (a probe that touches nothing) or "under range".
+MISREAD_OVER, MISREAD_UNDER = from_memory(0.2), from_memory(0.05)
+#: Kernel width as a share of the spread of the samples: keeps 127 samples from showing as 127 teeth.
+SMOOTHING = 0.18
+
+
+@dataclass(frozen=True, slots=True)
+class Predicted:
+    """What a reading should be under each class.
+
+    Attributes
+    ----------
+    values : ndarray of shape (n_classes, POINTS)
+        In the test's unit.
+    width : ndarray of shape (n_classes,)
+        Standard deviation of the smoothing kernel, the floor included.
+    source_impedance : ndarray of shape (n_classes,) or None
+        Median ohms behind a voltage.
+    low, high : float or None
+        The healthy band; None where it is open.
+    """
+
+    values: Array
+    width: Array
+    source_impedance: Array | None
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class NumericModel:
+    """The prediction of a numeric test in one configuration: from a circuit's dictionary or from stated spreads.
+
+    ``faults`` and ``classes`` are as in :class:`~probewright.circuit.measure.Dictionary`.
+    """
+
+    kind: str
+    faults: tuple[str, ...]
+    classes: NDArray[np.intp]
+    dictionary: Dictionary | None
+    stated: Array | None
+    relative_to: str | None
+    basis: Basis
+    source: str
+
+    @property
+    def scales_with_supply(self) -> bool:
+        """Whether readings are proportional to the supply voltage."""
+        return self.dictionary is not None and self.kind in ("voltage", "current")
+
+    @property
+    def feels_temperature(self) -> bool:
+        """Whether readings depend on the temperature at the part."""
+        d = self.dictionary
+        return d is not None and d.value is not None and d.value.ndim == 3
+
+
+def from_dictionary(dictionary: Dictionary, bases: Sequence[Basis]) -> NumericModel:
+    """The model of a test that meters a circuit."""
+    kind = dictionary.measurement.kind
+    basis = weakest(bases)
+    return NumericModel(kind, dictionary.faults, dictionary.classes, dictionary, None, None, basis, "the wiring")
+
+
+def from_stated(kind: str, model: Stated) -> NumericModel:
+    """The model of a test whose distribution is stated.
+
+    Two faults at once: every other sample follows one and the other.
+    """
+    faults = tuple(sorted(model.by_fault))
+    base = coordinate(0)
+    rows = [model.healthy.quantile(base), *(model.by_fault[f].quantile(base) for f in faults)]
+    classes = np.zeros((len(faults) + 1, len(faults) + 1), dtype=np.intp)
+    singles = np.arange(1, len(faults) + 1)
+    classes[0, singles] = classes[singles, 0] = classes[singles, singles] = singles
+    choose = coordinate(1) < 0.5
+    for pair in combinations(range(1, len(faults) + 1), 2):
+        classes[pair] = classes[pair[::-1]] = len(rows)
+        rows.append(np.where(choose, rows[pair[0]], rows[pair[1]]))
+    basis = weakest([model.healthy.basis])
+    return NumericModel(kind, faults, classes, None, np.array(rows), model.relative_to, basis, model.healthy.source)
+
+
+class Predictor:
+    """Predictions of one numeric model, remembered by conditions and meter input (bounded)."""
+
+    def __init__(self, model: NumericModel, family: Family) -> None:
+        self.model = model
+        self._family = family
+        self._predict = lru_cache(maxsize=128)(self._compute)
+
+    def predict(self, situation: Situation, input_impedance: float, most_ohms: float) -> Predicted:
+        """What each class predicts under these conditions.
+
+        Parameters
+        ----------
+        situation : Situation
+        input_impedance : float
+            Of the voltmeter, in ohm.
+        most_ohms : float
+            Above it an ohmmeter shows over range, so a healthy band may be open there.
+        """
+        model = self.model
+        key = Situation(
+            situation.supply if model.scales_with_supply else None,
+            situation.ambient if model.feels_temperature or model.relative_to == "ambient" else None,
+            situation.set_point if model.relative_to == "set_point" else None,
+        )
+        return self._predict(key, input_impedance if model.kind == "voltage" else 0.0, most_ohms)
+
+    def _compute(self, situation: Situation, input_impedance: float, most_ohms: float) -> Predicted:
+        values = self._values(situation, input_impedance)
+        ordered = np.sort(values, axis=1)
+        spread = 0.5 * (ordered[:, int(0.84 * POINTS)] - ordered[:, int(0.16 * POINTS)])
+        width = np.hypot(SMOOTHING * spread, float(FLOOR[self.model.kind]))
+        low, high = _band(ordered[0])
+        if self.model.kind == "resistance" and high > most_ohms:
+            return Predicted(values, width, self._source_impedance(), min(low, most_ohms), None)
+        return Predicted(values, width, self._source_impedance(), low, high)
+
+    def _values(self, situation: Situation, input_impedance: float) -> Array:
+        model, dictionary = self.model, self.model.dictionary
+        if model.stated is not None:
+            offset = getattr(situation, model.relative_to) if model.relative_to else 0.0
+            return model.stated + (offset or 0.0)
+        if dictionary is None:
+            raise ValueError("a numeric model needs a dictionary or a stated distribution")
+        if dictionary.voltage is not None and dictionary.impedance is not None:
+            loaded = dictionary.voltage * (input_impedance / (input_impedance + dictionary.impedance))
+            return np.abs(loaded) * supply_scale(situation, self._family.supply)
+        value = dictionary.value
+        if value is None:
+            raise ValueError("a dictionary without values")
+        if model.feels_temperature:
+            weights = interpolation(temperatures(situation, self._family.ambient))
+            return np.exp((np.log(value) * weights).sum(axis=-1))
+        if model.scales_with_supply:
+            return value * supply_scale(situation, self._family.supply)
+        return value
+
+    def _source_impedance(self) -> Array | None:
+        dictionary = self.model.dictionary
+        if dictionary is None or dictionary.impedance is None:
+            return None
+        return np.median(np.abs(dictionary.impedance), axis=1)
+
+
+def _band(ordered: Array) -> tuple[float, float]:
+    """The central 99 % of sorted samples; the outermost samples stand half a step inside a uniform spread's ends."""
+    step_low, step_high = ordered[1] - ordered[0], ordered[-1] - ordered[-2]
+    ends = np.concatenate([[ordered[0] - step_low / 2], ordered, [ordered[-1] + step_high / 2]])
+    places = np.concatenate([[0.0], (np.arange(POINTS) + 0.5) / POINTS, [1.0]])
+    low, high = np.interp([0.005, 0.995], places, ends)
+    return float(low), float(high)
+
+
+def misread_density(kind: str, value: float) -> float:
+    """Density of a misread value: flat in its logarithm over the kind's range, flat below it."""
+    least, most = MISREAD_RANGE[kind]
+    return 1 / ((abs(value) + least) * float(np.log(most / least)))
+

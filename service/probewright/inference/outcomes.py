@@ -1,0 +1,83 @@
+"""What each test would show next, in the few outcomes that matter to a decision.
+
+A measured value falls into one of four: ``absent`` (under a tenth of the healthy band), ``below`` it, ``within`` it, or
+``above`` it, over range included.  What is seen has its own outcomes.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.inference.compiled import UNKNOWN_LEAVES, Compiled
+from probewright.inference.numeric import Predicted
+from probewright.inference.situation import Situation
+from probewright.packs.model import Test
+from probewright.quantities.instruments import resolve
+
+Array = NDArray[np.float64]
+
+LABELS = ("absent", "below", "within", "above")
+_ABSENT = 0.1
+
+
+def single_faults(compiled: Compiled) -> slice:
+    """Where *no fault* and the single faults stand among the hypotheses."""
+    return slice(0, len(compiled.hypotheses.faults) + 1)
+
+
+def outcome_table(
+    compiled: Compiled, test: Test, situation: Situation, misread: float,
+) -> tuple[tuple[str, ...], Array]:  # fmt: skip
+    """Probabilities of a test's outcomes with its usual meter.
+
+    Returns
+    -------
+    tuple of str
+        The outcomes.
+    ndarray of shape (n_faults + 2, n_outcomes)
+        Rows: no fault, each single fault, something unknown; each adds up to 1.
+    """
+    instrument = resolve(None, test.kind)
+    if test.outcomes:
+        chances = compiled.chances(test.id, situation, instrument.beeper_threshold, instrument.lead_offset)
+        rows = np.vstack([chances[single_faults(compiled)], chances[-1]])
+        labels = test.outcomes
+    else:
+        labels = LABELS
+        predicted = compiled.numeric(test.id).predict(
+            situation, instrument.input_impedance, instrument.maximum_resistance
+        )
+        by_class = _by_band(predicted)
+        known = by_class[compiled.index(test.id)[single_faults(compiled)]]
+        unknown = float(UNKNOWN_LEAVES) * known[0] + (1 - float(UNKNOWN_LEAVES)) / len(labels)
+        rows = np.vstack([known, unknown])
+    return labels, (1 - misread) * rows + misread / len(labels)
+
+
+def _by_band(predicted: Predicted) -> Array:
+    """Share of each class's samples in each outcome: shape (n_classes, 4)."""
+    low = -np.inf if predicted.low is None else predicted.low
+    high = np.inf if predicted.high is None else predicted.high
+    slack = predicted.width[0]
+    values = predicted.values
+    absent = np.abs(values) < _ABSENT * low if low > 0 else np.zeros(values.shape, dtype=bool)
+    above = values > high + slack
+    below = (values < low - slack) & ~absent
+    return np.stack([absent.mean(1), below.mean(1), (~(absent | below | above)).mean(1), above.mean(1)], axis=1)
+
+
+class Tables:
+    """The outcome tables of one compiled configuration, made when first asked for."""
+
+    def __init__(self, compiled: Compiled) -> None:
+        self._compiled = compiled
+        self.tables = lru_cache(maxsize=16)(self._tables)
+
+    def _tables(self, misread: float) -> dict[str, tuple[tuple[str, ...], Array]]:
+        """All tests under the conditions that nobody gave: by test id, as :func:`outcome_table`."""
+        unmeasured = Situation(set_point=0.0)
+        tests = self._compiled.tests.values()
+        return {test.id: outcome_table(self._compiled, test, unmeasured, misread) for test in tests}

@@ -1,0 +1,202 @@
+"""A case's readings made ready: units converted, meters resolved, conditions found."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from probewright.inference.ids import Faults, check_ids, escaped
+from probewright.inference.situation import Situation
+from probewright.packs.model import Family, Test
+from probewright.quantities.instruments import Instrument, resolve
+from probewright.quantities.units import convert, dimension_of_kind, number, to_canonical, unit_of
+from probewright_schemas.records import Case, Conditions, Quantity, Reading
+
+#: A reading under this share of the nominal supply says that the supply is dead or misread, not what it is.
+_PLAUSIBLE = 0.4
+_CONDITION_UNITS = {
+    "ambient": ("degC", "temperature"), "supply_voltage": ("V", "voltage"), "set_point": ("degC", "temperature"),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """One reading in the test's own unit.
+
+    Attributes
+    ----------
+    index : int
+        Place among the case's readings; -1 for the case's own supply voltage, which counts as one.
+    event : str
+        ``value``, ``over``, ``under`` or ``seen``.
+    value, uncertainty : float
+        With the leads' resistance taken off, and its standard uncertainty.
+    leads : float
+        What was taken off, in ohm.
+    given_by : mapping
+        Where each condition came from: ``reading``, ``case``, or the id of a test that measured it.
+    scatter : float
+        Standard uncertainty of the mean of repeated values, from their scatter alone.
+    """
+
+    index: int
+    reading: Reading
+    test: Test
+    instrument: Instrument
+    situation: Situation
+    given_by: Mapping[str, str]
+    event: str = "seen"
+    value: float = 0.0
+    uncertainty: float = 0.0
+    leads: float = 0.0
+    scatter: float = 0.0
+
+    @property
+    def source(self) -> str:
+        """What this reading is called as evidence."""
+        return self.test.id if self.index >= 0 else "conditions.supply_voltage"
+
+
+def prepare(case: Case, family: Family) -> list[Prepared]:
+    """Make a case's readings ready.
+
+    Raises
+    ------
+    InvalidCase
+        Naming every unknown id, unit and mismatch between a test and what was given for it.
+    """
+    faults = Faults()
+    check_ids(case, family, faults)
+    for name, meter in case.meters.items():
+        faults.guard(f"/meters/{escaped(name)}", resolve, meter, "seen")
+    conditions = _conditions(case.conditions, "/conditions", faults)
+    tests = {test.id: test for test in family.tests}
+    ready = []
+    for i, reading in enumerate(case.readings):
+        if reading.test not in tests:
+            faults.unknown(f"/readings/{i}/test", "test", reading.test, tests)
+            continue
+        begun = _begin(case, family, tests[reading.test], i, conditions, faults)
+        prepared = None if begun is None else _finish(begun, faults)
+        if prepared is not None:
+            ready.append(prepared)
+    faults.raise_if_any()
+    ready += _supply_as_reading(case, family, ready, conditions)
+    return _with_measured_supply(ready, conditions, float(family.supply.nominal))
+
+
+def _begin(
+    case: Case, family: Family, test: Test, i: int, conditions: Mapping[str, float], faults: Faults,
+) -> Prepared | None:  # fmt: skip
+    """Resolve state, meter and conditions of one reading."""
+    reading, pointer = case.readings[i], f"/readings/{i}"
+    states = [state.id for state in family.states]
+    if reading.state is not None and reading.state not in states:
+        faults.unknown(f"{pointer}/state", "state", reading.state, states, list_them=True)
+    if reading.meter is not None and reading.meter not in case.meters:
+        faults.unknown(f"{pointer}/meter", "meter", reading.meter, case.meters)
+        return None
+    meter = case.meters[reading.meter] if reading.meter is not None else None
+    instrument = faults.guard(f"{pointer}/meter", resolve, meter, test.kind)
+    own = _conditions(reading.conditions, f"{pointer}/conditions", faults) if reading.conditions else {}
+    if instrument is None:
+        return None
+    merged = {**conditions, **own}
+    situation = Situation(merged.get("supply_voltage"), merged.get("ambient"), merged.get("set_point"))
+    given_by = {name: "reading" if name in own else "case" for name in merged}
+    leads = instrument.lead_offset if test.kind in ("resistance", "continuity") else 0.0
+    return Prepared(i, reading, test, instrument, situation, given_by, leads=leads)
+
+
+def _finish(begun: Prepared, faults: Faults) -> Prepared | None:
+    """Take in what was read or seen."""
+    test, reading, pointer = begun.test, begun.reading, f"/readings/{begun.index}"
+    if test.outcomes:
+        if reading.seen in test.outcomes:
+            return begun
+        if reading.seen is not None:
+            faults.unknown(f"{pointer}/seen", "outcome", reading.seen, test.outcomes, list_them=True)
+        else:
+            told = f"test {test.id!r} is seen, not measured: give 'seen', one of {', '.join(test.outcomes)}"
+            faults.add(pointer, told, "not_measured")
+        return None
+    if reading.seen is not None:
+        told = f"test {test.id!r} is measured in {test.unit}: give 'value' and 'unit', or 'over_range'"
+        faults.add(f"{pointer}/seen", told, "not_seen")
+        return None
+    if reading.over_range or reading.under_range:
+        event = "over" if reading.over_range else "under"
+        return replace(begun, event=event, uncertainty=begun.instrument.resolution)
+    return _measured(begun, faults)
+
+
+def _measured(begun: Prepared, faults: Faults) -> Prepared | None:
+    test, reading, pointer = begun.test, begun.reading, f"/readings/{begun.index}"
+    values = reading.values if reading.values is not None else (() if reading.value is None else (reading.value,))
+    if not values or reading.unit is None:
+        faults.add(pointer, "give 'value' (or 'values') and 'unit', 'over_range' or 'under_range'", "no_result")
+        return None
+    dimension = dimension_of_kind(test.kind)
+    found = [faults.guard(f"{pointer}/unit", _canonical, value, reading.unit, dimension) for value in values]
+    canonical = [value for value in found if value is not None]
+    return _evaluated(begun, canonical) if len(canonical) == len(values) else None
+
+
+def _canonical(value: float, unit: str, dimension: str) -> float:
+    return to_canonical(number(value), unit, dimension)
+
+
+def _evaluated(begun: Prepared, canonical: Sequence[float]) -> Prepared:
+    """The mean of the values, in the test's unit, without the leads."""
+    entry = unit_of(str(begun.test.unit), dimension_of_kind(begun.test.kind))
+    result = begun.instrument.evaluate(canonical)
+    return replace(
+        begun,
+        event="value",
+        value=(result.mean - entry.offset) / entry.factor - begun.leads,
+        uncertainty=result.standard_uncertainty / entry.factor,
+        scatter=result.type_a / entry.factor,
+    )
+
+
+def _conditions(conditions: Conditions, pointer: str, faults: Faults) -> dict[str, float]:
+    """The conditions given, in V and degC."""
+    found = {}
+    for name, (unit, dimension) in _CONDITION_UNITS.items():
+        quantity: Quantity | None = getattr(conditions, name)
+        if quantity is not None:
+            value = faults.guard(f"{pointer}/{name}", convert, quantity.value, quantity.unit, unit, dimension)
+            if value is not None:
+                found[name] = value
+    if found.get("supply_voltage", 0.0) < 0:
+        faults.add(f"{pointer}/supply_voltage", "a supply voltage is not negative")
+    return found
+
+
+def _supply_as_reading(
+    case: Case, family: Family, ready: Sequence[Prepared], conditions: Mapping[str, float],
+) -> list[Prepared]:  # fmt: skip
+    """The case's supply voltage as a reading of the test that measures it, unless that was read anyway."""
+    tests = [test for test in family.tests if test.measures == "supply_voltage"]
+    given = case.conditions.supply_voltage
+    if given is None or not tests or any(p.test in tests for p in ready):
+        return []
+    reading = Reading(tests[0].id, given.value, unit=given.unit)
+    begun = Prepared(-1, reading, tests[0], resolve(None, tests[0].kind), Situation(), {})
+    return [_evaluated(begun, [conditions["supply_voltage"]])]
+
+
+def _with_measured_supply(
+    ready: Sequence[Prepared], conditions: Mapping[str, float], nominal: float,
+) -> list[Prepared]:  # fmt: skip
+    """Where nobody gave the supply voltage, take it from the last reading that measured it."""
+    measured = [p for p in ready if p.test.measures == "supply_voltage" and p.event == "value"]
+    measured = [p for p in measured if p.value > _PLAUSIBLE * nominal]
+    if "supply_voltage" in conditions or not measured:
+        return list(ready)
+    volts, source = measured[-1].value, measured[-1].test.id
+    return [
+        p if p.situation.supply is not None
+        else replace(p, situation=replace(p.situation, supply=volts), given_by={**p.given_by, "supply_voltage": source})
+        for p in ready
+    ]  # fmt: skip

@@ -1,0 +1,80 @@
+"""Findings that need the predictions of all hypotheses: values that fit nothing, slipped decades, floating wires."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from probewright.inference.checking import is_soft
+from probewright.inference.likelihood import ByClass, Weighed, numeric_by_class
+from probewright.inference.numeric import misread_density
+from probewright.inference.prepared import Prepared
+from probewright_schemas.records import CheckedReading, Finding
+
+_DECADES = (3, -3, 6, -6, 9, -9)
+#: Volts under which a soft source is simply dead.
+_DEAD = 3.0
+#: A slipped decade is worth mentioning when it explains the value this many times better than a mistake would.
+_BETTER = 10.0
+
+
+def remark(checked: CheckedReading, weighed: Weighed, misread: float) -> CheckedReading:
+    """Add findings to one checked reading; a floating wire turns its verdict to inconclusive."""
+    prepared = weighed.prepared
+    if prepared.event != "value" or not weighed.by_predictor:
+        return checked
+    by_class = list(weighed.by_predictor.values())
+    findings = list(_unexplained(prepared, by_class, misread))
+    soft = checked.verdict != "within" and all(_floats(prepared, one) for one in by_class)
+    if soft:
+        findings.append(_floating(prepared))
+    if not findings:
+        return checked
+    verdict = "inconclusive" if soft else checked.verdict
+    return replace(checked, verdict=verdict, findings=(*checked.findings, *findings))
+
+
+def _unexplained(prepared: Prepared, by_class: Sequence[ByClass], misread: float) -> Iterator[Finding]:
+    error = misread * misread_density(prepared.test.kind, prepared.value)
+    if any(float(one.likelihood[:-1].max()) > 2 * error for one in by_class):
+        return
+    slipped = next((k for k in _DECADES if _explains(prepared, by_class, k, misread)), None)
+    test = prepared.test
+    if slipped is not None:
+        would_be = prepared.value * 10.0**slipped
+        yield Finding(
+            "decade_suspect", "doubt",
+            f"{prepared.value:g} {test.unit} fits nothing, but {would_be:g} {test.unit} would.",
+            "Check the unit and its prefix: milli, kilo and mega are easily swapped.",
+        )  # fmt: skip
+    else:
+        yield Finding(
+            "fits_nothing", "doubt", f"No fault that this pack knows gives {prepared.value:g} {test.unit} here.",
+            "Check where the probes are and read again.",
+        )  # fmt: skip
+
+
+def _explains(prepared: Prepared, by_class: Sequence[ByClass], decade: int, misread: float) -> bool:
+    factor = 10.0**decade
+    moved = replace(prepared, value=prepared.value * factor, uncertainty=prepared.uncertainty * factor)
+    predictions = [one.predicted for one in by_class]
+    error = misread * misread_density(prepared.test.kind, moved.value)
+    found = numeric_by_class([moved] * len(predictions), predictions, misread)
+    return any(float(one.likelihood[:-1].max()) > _BETTER * error / misread for one in found)
+
+
+def _floats(prepared: Prepared, one: ByClass) -> bool:
+    best = int(np.argmax(one.likelihood[:-1]))
+    return prepared.value > _DEAD and is_soft(one.predicted, best, prepared.instrument.input_impedance)
+
+
+def _floating(prepared: Prepared) -> Finding:
+    megohms = prepared.instrument.input_impedance / 1e6
+    return Finding(
+        "high_impedance_source", "doubt",
+        f"{prepared.value:g} V on a {megohms:g} megohm input is what a wire shows that floats beside a live one: "
+        "it proves neither live nor dead.",
+        "Read again with a low-impedance input, and treat the wire as live until then.",
+    )  # fmt: skip

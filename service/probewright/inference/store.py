@@ -1,0 +1,198 @@
+"""Compiled configurations of one family, made when first asked for and kept, bounded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+
+import numpy as np
+
+from probewright.circuit.lattice import POINTS
+from probewright.circuit.measure import Dictionary, Measurement, dictionaries
+from probewright.circuit.network import Network
+from probewright.circuit.parts import Circuit, When, holds
+from probewright.circuit.solve import Setting
+from probewright.errors import PackModelError
+from probewright.figures import Figure
+from probewright.inference.compiled import Compiled
+from probewright.inference.configurations import Configuration, configurations
+from probewright.inference.numeric import Predictor, from_dictionary, from_stated
+from probewright.packs.model import Between, Family, Requirement, Shows, Stated, Table, Test, Through
+
+Metered = Between | Through | Shows
+
+
+class ModelStore:
+    """The compiled configurations of a family.
+
+    Circuits that the options in question do not touch are solved once for all configurations.
+    """
+
+    def __init__(self, family: Family) -> None:
+        self.family = family
+        self._tests = {test.id: test for test in family.tests}
+        self._circuits = {circuit.id: circuit for circuit in family.circuits}
+        self._relevant = {circuit.id: _relevant_options(family, circuit) for circuit in family.circuits}
+        self._solved = lru_cache(maxsize=512)(self._solve)
+        self._predictors = lru_cache(maxsize=1024)(self._predictor)
+        self._compiled = lru_cache(maxsize=128)(self._compile)
+        self._configurations = lru_cache(maxsize=256)(self._enumerate)
+
+    def configurations(self, given: Mapping[str, str]) -> tuple[Configuration, ...]:
+        """The builds that agree with the given options; see :func:`configurations.configurations`."""
+        return self._configurations(tuple(sorted(given.items())))
+
+    def compiled(self, configuration: Configuration) -> Compiled:
+        """The family in one configuration."""
+        return self._compiled(tuple(sorted(configuration.options.items())))
+
+    def _enumerate(self, given: tuple[tuple[str, str], ...]) -> tuple[Configuration, ...]:
+        return configurations(self.family, dict(given))
+
+    def _compile(self, options: tuple[tuple[str, str], ...]) -> Compiled:
+        configuration = dict(options)
+        return Compiled(self.family, configuration, _Of(self, configuration))
+
+    def dictionary(self, circuit: str, configuration: Mapping[str, str], measurement: Measurement) -> Dictionary:
+        """The dictionary of one measurement in a circuit."""
+        touched = {o: v for o, v in configuration.items() if o in self._relevant[circuit]}
+        try:
+            return self._solved(circuit, tuple(sorted(touched.items())))[measurement]
+        except KeyError:
+            raise PackModelError(f"circuit {circuit!r} is not there in {dict(configuration)}") from None
+
+    def _solve(self, circuit_id: str, options: tuple[tuple[str, str], ...]) -> Mapping[Measurement, Dictionary]:
+        circuit, configuration = self._circuits[circuit_id], dict(options)
+        if not holds(circuit.when, configuration):
+            return {}
+        faults = [f.id for f in self.family.faults if f.id in circuit.changes and holds(f.when, configuration)]
+        wanted = list(dict.fromkeys(_measurements(self.family, circuit, configuration)))
+        return dict(zip(wanted, dictionaries(circuit, configuration, faults, wanted), strict=True))
+
+    def predictor(self, test: Test, model: Metered | Stated, configuration: Mapping[str, str]) -> Predictor:
+        """What a numeric test should read; the same object for all configurations that make no difference to it."""
+        relevant = self._relevant[model.circuit] if isinstance(model, Metered) else frozenset()
+        touched = {o: v for o, v in configuration.items() if o in relevant}
+        return self._predictors(test.id, test.models.index(model), tuple(sorted(touched.items())))
+
+    def _predictor(self, test_id: str, model_index: int, options: tuple[tuple[str, str], ...]) -> Predictor:
+        test, configuration = self._tests[test_id], dict(options)
+        model = test.models[model_index]
+        if isinstance(model, Stated):
+            return Predictor(from_stated(test.kind, model), self.family)
+        if isinstance(model, Table):
+            raise PackModelError(f"test {test_id!r} measures {test.kind} but its model is a table")
+        dictionary = self.dictionary(model.circuit, configuration, self.measurement(test, model))
+        figures = _figures(self.family, model.circuit, configuration, dictionary)
+        return Predictor(from_dictionary(dictionary, [f.basis for f in figures]), self.family)
+
+    def measurement(self, test: Test, model: Metered) -> Measurement:
+        """How a test's meter stands in its circuit."""
+        powered = {state.id: state.powered for state in self.family.states}
+        return _of_test(test, model, self._circuits[model.circuit], powered)
+
+    def requirement(self, requirement: Requirement) -> Measurement:
+        """How a requirement stands in its circuit."""
+        powered = {state.id: state.powered for state in self.family.states}
+        return _of_requirement(requirement, self._circuits[requirement.circuit], powered)
+
+
+class _Of:
+    """The dictionaries of one configuration."""
+
+    def __init__(self, store: ModelStore, configuration: Mapping[str, str]) -> None:
+        self._store, self._configuration = store, configuration
+
+    def predictor(self, test: Test, model: Metered | Stated) -> Predictor:
+        return self._store.predictor(test, model, self._configuration)
+
+    def of_test(self, test: Test, model: Metered) -> Dictionary:
+        return self._store.dictionary(model.circuit, self._configuration, self._store.measurement(test, model))
+
+    def of_requirement(self, requirement: Requirement) -> Dictionary:
+        return self._store.dictionary(requirement.circuit, self._configuration, self._store.requirement(requirement))
+
+
+def _of_test(test: Test, model: Metered, circuit: Circuit, powered: Mapping[str, bool]) -> Measurement:
+    live = powered[test.states[0]]
+    hertz = float(circuit.frequency)
+    if isinstance(model, Between):
+        kind = {"continuity": "resistance"}.get(test.kind, test.kind)
+        setting = Setting(test.command, live, 0.0 if kind == "resistance" else hertz, model.apart)
+        return Measurement(kind, setting, plus=model.plus, minus=model.minus)  # type: ignore[arg-type]
+    part = model.part if isinstance(model, Through) else model.of
+    quantity = "current" if isinstance(model, Through) else model.quantity
+    return Measurement(quantity, Setting(test.command, live, hertz), part=part)
+
+
+def _of_requirement(requirement: Requirement, circuit: Circuit, powered: Mapping[str, bool]) -> Measurement:
+    setting = Setting(requirement.command, powered[requirement.state], float(circuit.frequency))
+    return Measurement(requirement.quantity, setting, part=requirement.of)
+
+
+def _measurements(family: Family, circuit: Circuit, configuration: Mapping[str, str]) -> Iterator[Measurement]:
+    """Every measurement that tests and functions make in a circuit under a configuration (of its relevant options)."""
+    powered = {state.id: state.powered for state in family.states}
+
+    def here(when: When) -> bool:
+        return holds(when, configuration)
+
+    for test in family.tests:
+        for model in test.models:
+            if isinstance(model, Table):
+                yield from (
+                    _of_requirement(r, circuit, powered)
+                    for r, _ in model.without
+                    if r.circuit == circuit.id and here(test.when) and here(r.when) and here(model.when)
+                )
+            elif isinstance(model, Metered) and model.circuit == circuit.id and here(test.when) and here(model.when):
+                yield _of_test(test, model, circuit, powered)
+    for function in family.functions:
+        for requirement in function.requires:
+            if requirement.circuit == circuit.id and here(function.when) and here(requirement.when):
+                yield _of_requirement(requirement, circuit, powered)
+
+
+def _relevant_options(family: Family, circuit: Circuit) -> frozenset[str]:
+    """The options that can make a difference to a circuit or to what is measured in it."""
+    conditions: list[When] = [circuit.when, *(part.when for part in circuit.parts)]
+    conditions += [fault.when for fault in family.faults if fault.id in circuit.changes]
+    for test in family.tests:
+        models = [m for m in test.models if isinstance(m, Metered) and m.circuit == circuit.id]
+        gates = [r for m in test.models if isinstance(m, Table) for r, _ in m.without if r.circuit == circuit.id]
+        if models or gates:
+            conditions += [test.when, *(m.when for m in test.models), *(r.when for r in gates)]
+    for function in family.functions:
+        needs = [r for r in function.requires if r.circuit == circuit.id]
+        conditions += [function.when] * bool(needs) + [r.when for r in needs]
+    return frozenset(option for condition in conditions for option in condition)
+
+
+def _figures(
+    family: Family, circuit_id: str, configuration: Mapping[str, str], dictionary: Dictionary,
+) -> tuple[Figure, ...]:  # fmt: skip
+    """The figures of the parts that the healthy reading depends on, found by their correlation with it."""
+    circuit = next(c for c in family.circuits if c.id == circuit_id)
+    network = Network(circuit, configuration, [])
+    healthy = _healthy(dictionary)
+    spread = healthy - healthy.mean()
+    found: list[Figure] = [source.volts for source in network.sources] if dictionary.measurement.setting.powered else []
+    for branch in network.branches:
+        for slot, law_spread in zip(branch.slots, branch.law.spreads, strict=True):
+            row = network.parameters[slot] - network.parameters[slot].mean()
+            weight = np.sqrt((row @ row) * (spread @ spread))
+            # A part that carries a twentieth of the variance matters to the healthy band.
+            if weight > 0 and (row @ spread / weight) ** 2 > 0.05:
+                found += [law_spread.first, law_spread.second]
+    return tuple(found)
+
+
+def _healthy(dictionary: Dictionary) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    if dictionary.voltage is not None:
+        return np.abs(dictionary.voltage[0])
+    value = dictionary.value
+    if value is None:
+        return np.zeros(POINTS)
+    return value[0] if value.ndim == 2 else value[0, :, value.shape[2] // 2]
+
+

@@ -1,0 +1,140 @@
+"""Rules of circuits."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+from probewright.circuit.laws import Law
+from probewright.circuit.parts import (
+    Change,
+    Circuit,
+    Contact,
+    Drift,
+    Leak,
+    Level,
+    Open,
+    Part,
+    Short,
+    Source,
+    Stuck,
+    Swap,
+    Switch,
+    When,
+)
+from probewright.figures import Spread
+from probewright.packs._check_names import CircuitNames, Names, Report, commands_used
+from probewright.packs.model import Family
+
+
+def check_circuits(family: Family, report: Report, names: Names) -> None:
+    """Check every circuit."""
+    used = commands_used(family) | {"off"}
+    for circuit in family.circuits:
+        record = f"circuit {circuit.id}"
+        inside = names.circuits[circuit.id]
+        names.when(report, record, circuit.when)
+        report.known(record, "reference node", circuit.reference, inside.nodes)
+        report.not_negative(record, "frequency", circuit.frequency)
+        _check_same_ids(record, circuit, report)
+        for part in circuit.parts:
+            _check_part(f"{record}: {type(part).__name__.lower()} {part.id}", part, report, names, used)
+        for fault, changes in circuit.changes.items():
+            report.known(f"{record}: changes", "fault", fault, names.faults)
+            if not changes:
+                report.say(f"{record}: changes[{fault!r}]", "is empty")
+            for change in changes:
+                _check_change(f"{record}: changes[{fault!r}]", change, report, inside)
+
+
+def _check_same_ids(record: str, circuit: Circuit, report: Report) -> None:
+    """Two records may share an id when no configuration has both, and both are of one kind."""
+    for first, second in combinations(circuit.parts, 2):
+        if first.id != second.id:
+            continue
+        if type(first) is not type(second):
+            report.say(f"{record}: {first.id}", "two records of different kinds share the id")
+        elif not _apart(first.when, second.when):
+            report.say(f"{record}: {first.id}", "two records share the id, and a configuration may have both")
+
+
+def _apart(first: When, second: When) -> bool:
+    """Whether no configuration satisfies both conditions."""
+    return any(
+        not set(_values(first[option])) & set(_values(second[option])) for option in first if option in second
+    )
+
+
+def _values(allowed: str | tuple[str, ...]) -> tuple[str, ...]:
+    return (allowed,) if isinstance(allowed, str) else allowed
+
+
+def _check_part(
+    record: str, part: Part | Switch | Source, report: Report, names: Names, used: frozenset[str]
+) -> None:
+    report.snake_case(record.rpartition(" ")[0], part.id)
+    names.when(report, record, part.when)
+    if part.a == part.b:
+        report.say(record, f"both ends are on node {part.a!r}")
+    if isinstance(part, Part):
+        _check_law(record, part.law, report)
+    elif isinstance(part, Switch):
+        _ohms(record, "contact", part.contact, report)
+        for command in part.closed_in:
+            report.known(f"{record}: closed_in", "a test or requirement with command", command, used)
+    elif part.volts <= 0:
+        report.say(record, "volts must be positive; turn the source round, or give it a phase")
+
+
+def _check_law(record: str, law: object, report: Report) -> None:
+    if not isinstance(law, Law):
+        report.say(record, f"a {type(law).__name__} is no law: see probewright.circuit.laws.Law")
+        return
+    for index, spread in enumerate(law.spreads):
+        if not isinstance(spread, Spread):
+            report.say(record, f"spreads[{index}] of its law is not a Spread")
+    heats_above = law.heats_above
+    if heats_above is not None and heats_above <= 0:
+        report.say(record, "heats_above must be positive")
+
+
+def _ohms(record: str, what: str, spread: Spread, report: Report) -> None:
+    if spread.first < 0:
+        report.say(record, f"{what} has a negative resistance ({float(spread.first)!r})")
+
+
+def _check_change(record: str, change: Change, report: Report, inside: CircuitNames) -> None:
+    record = f"{record}: {type(change).__name__.lower()}"
+    if isinstance(change, Leak):
+        _check_leak(record, change, report, inside)
+    elif isinstance(change, Stuck):
+        report.known(record, "switch", change.switch, inside.switches)
+    elif isinstance(change, Level):
+        report.known(record, "source", change.source, inside.sources)
+    elif isinstance(change, Swap):
+        for part in (change.first, change.second):
+            report.known(record, "part", part, inside.all_parts)
+        if change.first == change.second:
+            report.say(record, "swaps a part with itself")
+    else:
+        _check_part_change(record, change, report, inside)
+
+
+def _check_part_change(
+    record: str, change: Open | Short | Drift | Contact, report: Report, inside: CircuitNames
+) -> None:
+    allowed = inside.parts | inside.switches
+    if isinstance(change, Contact):
+        allowed |= inside.sources
+    elif isinstance(change, Drift):
+        allowed = inside.parts
+    report.known(record, "part", change.part, allowed)
+    if isinstance(change, Short | Contact):
+        _ohms(record, "ohms", change.ohms, report)
+
+
+def _check_leak(record: str, change: Leak, report: Report, inside: CircuitNames) -> None:
+    for node in (change.a, change.b):
+        report.known(record, "node", node, inside.nodes)
+    if change.a == change.b:
+        report.say(record, "leads from a node to itself")
+    _ohms(record, "ohms", change.ohms, report)

@@ -1,0 +1,83 @@
+"""Whether records are made of what their fields ask for: figures that carry a basis, tuples, mappings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+
+from probewright.circuit.parts import Source
+from probewright.figures import Figure, Spread
+from probewright.packs._check_names import Report
+from probewright.packs.model import DefaultCosts, Supply
+
+#: What a field must hold, by how its annotation begins.
+_KINDS: tuple[tuple[str, type], ...] = (
+    ("tuple[", tuple),
+    ("Mapping[", Mapping),
+    ("When", Mapping),
+    ("Chances", Mapping),
+    ("Outcomes", Mapping),
+    ("Figure", Figure),
+    ("Spread", Spread),
+    ("str", str),
+    ("bool", bool),
+    ("Supply", Supply),
+    ("DefaultCosts", DefaultCosts),
+)
+_EXACT = {(Source, "phase")}  # a leg's position in the supply is what it is by definition
+
+
+def check_forms(family: object, report: Report) -> None:
+    """Check every record under a family, to any depth."""
+    _walk(family, "family", report)
+
+
+def _walk(value: object, where: str, report: Report) -> None:
+    if isinstance(value, Figure):
+        return
+    if is_dataclass(value) and not isinstance(value, type):
+        _walk_record(value, where, report)
+    elif isinstance(value, Mapping):
+        for key, inner in value.items():
+            if not isinstance(key, str):
+                report.say(where, f"its keys are strings, not {type(key).__name__}")
+            _walk(inner, f"{where}[{key!r}]", report)
+    elif isinstance(value, (tuple, list)):
+        for index, inner in enumerate(value):
+            _walk(inner, _named(inner) or f"{where}[{index}]", report)
+    elif isinstance(value, float):
+        report.say(where, f"{value!r} {_NO_BASIS}")
+
+
+def _walk_record(record: object, where: str, report: Report) -> None:
+    for field in fields(record):  # type: ignore[arg-type]  # the caller has seen that it is a dataclass instance
+        value = getattr(record, field.name)
+        here = f"{where}: {field.name}"
+        annotation = field.type if isinstance(field.type, str) else getattr(field.type, "__name__", "")
+        problem = _misfit(annotation, value)
+        if problem:
+            report.say(here, problem)
+        elif (type(record), field.name) not in _EXACT:
+            _walk(value, here, report)
+
+
+_NO_BASIS = "carries no basis: wrap it in published(), common_practice() or the like"
+
+
+def _misfit(annotation: str, value: object) -> str | None:
+    """Why a value is not what its field's annotation asks for, for the slips that Python lets pass."""
+    if annotation.endswith("| None") and value is None:
+        return None
+    kind = next((kind for start, kind in _KINDS if annotation.startswith(start)), None)
+    if kind is None or isinstance(value, kind):
+        return None
+    if kind is Figure:
+        return f"{value!r} {_NO_BASIS}"
+    hint = "; a tuple of one ends in a comma" if kind is tuple and isinstance(value, str) else ""
+    return f"must be a {kind.__name__.lower()}, not {type(value).__name__}{hint}"
+
+
+def _named(record: object) -> str | None:
+    """How a record of a list is called in messages."""
+    name = getattr(record, "id", None)
+    return f"{type(record).__name__.lower()} {name}" if isinstance(name, str) else None

@@ -1,0 +1,242 @@
+"""Loads packs from entry points, and survives those that cannot be loaded.
+
+Candidates are taken in the order of entry-point name, distribution, version and target, whatever order they are found
+in.  Where two claim the same entry-point name or the same family, the first in that order that loads has it; every
+later one is refused.  Each pack gets a plugin manager of its own, so one pack's hooks are never called for another's
+family.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from importlib.metadata import EntryPoint
+from importlib.metadata import entry_points as installed_entry_points
+from types import MappingProxyType
+
+import numpy as np
+import pluggy
+from numpy.typing import NDArray
+
+from probewright.errors import PackError, PackLoadError, PackModelError
+from probewright.packs import hookspecs
+from probewright.packs.check import check_family
+from probewright.packs.context import ReadingContext, ScoringContext
+from probewright.packs.digest import digest
+from probewright.packs.model import Family
+from probewright.packs.registry import LoadedPack, Refusal, Registry, Scorer, Validators
+from probewright_schemas.records import Finding
+
+GROUP = "probewright.packs"
+_GIVEN = "(given)"
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """Something that may be a pack."""
+
+    name: str
+    distribution: str
+    version: str
+    target: str
+    load: Callable[[], object]
+
+    def error(self, reason: str) -> PackLoadError:
+        return PackLoadError(self.name, self.distribution, self.version, reason)
+
+
+def load_packs(
+    *,
+    strict: bool = False,
+    entry_points: Iterable[EntryPoint] | None = None,
+    extra: Iterable[tuple[str, object]] = (),
+) -> Registry:
+    """Load every pack that can be loaded.
+
+    Parameters
+    ----------
+    strict : bool
+        Raise when any pack is refused.
+    entry_points : iterable of EntryPoint, optional
+        Instead of those installed in the group ``probewright.packs``.
+    extra : iterable of (name, plugin)
+        Packs that are there already, as modules or objects; for tests and for programs that embed the service.
+
+    Raises
+    ------
+    PackError
+        When no pack is left, or when ``strict`` and one was refused; the message gives every reason.
+    """
+    found = installed_entry_points(group=GROUP) if entry_points is None else entry_points
+    candidates = [_from_entry_point(e) for e in found] + [_given(name, plugin) for name, plugin in extra]
+    packs: dict[str, LoadedPack] = {}
+    refused: list[Refusal] = []
+    for candidate in sorted(candidates, key=lambda c: (c.name, c.distribution, c.version, c.target)):
+        try:
+            pack = _load(candidate, packs.values())
+        except PackLoadError as error:
+            log.warning("refused %s", error)
+            refused.append(Refusal(error.entry_point, error.distribution, error.version, error.reason))
+        else:
+            log.info("loaded family %s from %s %s", pack.family.id, pack.distribution, pack.version)
+            packs[pack.family.id] = pack
+    registry = Registry(MappingProxyType(dict(sorted(packs.items()))), tuple(refused))
+    _insist(registry, strict)
+    return registry
+
+
+def _insist(registry: Registry, strict: bool) -> None:
+    reasons = "; ".join(f"{r.entry_point} ({r.distribution} {r.version}): {r.reason}" for r in registry.refused)
+    if not registry.packs:
+        raise PackError(f"no pack could be loaded: {reasons or f'nothing is installed in the group {GROUP}'}")
+    if strict and registry.refused:
+        raise PackError(f"packs were refused: {reasons}")
+
+
+def _from_entry_point(entry_point: EntryPoint) -> _Candidate:
+    dist = entry_point.dist
+    name, version = (dist.name, dist.version) if dist is not None else ("(unknown)", "(unknown)")
+    return _Candidate(entry_point.name, name, version, entry_point.value, entry_point.load)
+
+
+def _given(name: str, plugin: object) -> _Candidate:
+    return _Candidate(name, _GIVEN, _GIVEN, repr(plugin), lambda: plugin)
+
+
+def _load(candidate: _Candidate, loaded: Iterable[LoadedPack]) -> LoadedPack:
+    """Load one pack, or raise :class:`PackLoadError` with the reason."""
+    others = list(loaded)
+    for other in others:
+        if other.entry_point == candidate.name:
+            raise candidate.error(f"the entry-point name is taken by {other.distribution} {other.version}")
+    plugin = _import(candidate)
+    _check_contract(candidate, plugin)
+    manager = _register(candidate, plugin)
+    family = _family(candidate, manager)
+    for other in others:
+        if other.family.id == family.id:
+            raise candidate.error(
+                f"family {family.id!r} is taken by {other.entry_point!r} of {other.distribution} {other.version}"
+            )
+    return LoadedPack(
+        family,
+        candidate.distribution,
+        candidate.version,
+        candidate.name,
+        _checked_digest(candidate, family),
+        _validators(candidate, manager),
+        _scorer(candidate, manager),
+    )
+
+
+def _import(candidate: _Candidate) -> object:
+    try:
+        return candidate.load()
+    except (Exception, SystemExit) as error:  # foreign code: whatever it raises, the others must load
+        raise candidate.error(f"cannot be imported: {_said(error)}") from error
+
+
+def _check_contract(candidate: _Candidate, plugin: object) -> None:
+    contract = getattr(plugin, "CONTRACT", None)
+    wanted = hookspecs.CONTRACT_VERSION
+    if type(contract) is not int:
+        raise candidate.error(f"incompatible: it has no CONTRACT (an int); this service speaks contract {wanted}")
+    if contract != wanted:
+        raise candidate.error(f"incompatible: made for contract {contract}; this service speaks contract {wanted}")
+
+
+def _register(candidate: _Candidate, plugin: object) -> pluggy.PluginManager:
+    manager = pluggy.PluginManager(hookspecs.PROJECT)
+    manager.add_hookspecs(hookspecs)
+    try:
+        manager.register(plugin, candidate.name)
+        manager.check_pending()
+    except Exception as error:  # registering runs the pack's attribute access
+        raise candidate.error(f"its hooks do not fit the contract: {_said(error)}") from error
+    return manager
+
+
+def _family(candidate: _Candidate, manager: pluggy.PluginManager) -> Family:
+    hook = manager.hook.probewright_family
+    if not hook.get_hookimpls():
+        unmarked = hasattr(manager.get_plugin(candidate.name), "probewright_family")
+        hint = "; it has a function of that name, not marked with @hookimpl" if unmarked else ""
+        raise candidate.error(f"it lacks the required hook probewright_family{hint}")
+    try:
+        results: Sequence[object] = hook()
+    except (Exception, SystemExit) as error:  # foreign code
+        raise candidate.error(f"probewright_family raised {_said(error)}") from error
+    family = results[0] if results else None
+    if not isinstance(family, Family):
+        raise candidate.error(f"probewright_family must return a Family, not {type(family).__name__}")
+    return family
+
+
+def _checked_digest(candidate: _Candidate, family: Family) -> str:
+    try:
+        check_family(family)
+        return digest(family)
+    except PackModelError as error:
+        raise candidate.error(str(error)) from error
+    except Exception as error:  # laws may be the pack's own code
+        raise candidate.error(f"its model cannot be checked: {_said(error)}") from error
+
+
+def _said(error: BaseException) -> str:
+    """An exception in one line."""
+    return f"{type(error).__name__}: {' '.join(str(error).split())}"
+
+
+def _call(candidate: _Candidate, hook: pluggy.HookCaller, context: object) -> list[object]:
+    try:
+        return list(hook(context=context))
+    except Exception as error:  # foreign code: name the pack, for the log that gets this
+        raise PackError(f"{_named(candidate)}: {hook.name} raised {_said(error)}") from error
+
+
+def _named(candidate: _Candidate) -> str:
+    return f"pack {candidate.name!r} of {candidate.distribution} {candidate.version}"
+
+
+def _validators(candidate: _Candidate, manager: pluggy.PluginManager) -> Validators | None:
+    hook = manager.hook.probewright_validate
+    if not hook.get_hookimpls():
+        return None
+
+    def validate(context: ReadingContext) -> tuple[Finding, ...]:
+        """Ask the pack for findings; raises PackError when it fails or gives anything else."""
+        found: list[Finding] = []
+        for result in _call(candidate, hook, context):
+            if isinstance(result, str) or not isinstance(result, Sequence):
+                raise PackError(f"{_named(candidate)}: {hook.name} must return a sequence, not {result!r:.80}")
+            for finding in result:
+                if not isinstance(finding, Finding):
+                    raise PackError(f"{_named(candidate)}: {hook.name} must return findings, not {finding!r:.80}")
+                found.append(finding)
+        return tuple(found)
+
+    return validate
+
+
+def _scorer(candidate: _Candidate, manager: pluggy.PluginManager) -> Scorer | None:
+    hook = manager.hook.probewright_score
+    if not hook.get_hookimpls():
+        return None
+
+    def score(context: ScoringContext) -> NDArray[np.float64] | None:
+        """Ask the pack for log-likelihoods; raises PackError when it fails or gives anything else."""
+        results = _call(candidate, hook, context)
+        if not results:
+            return None
+        scores = results[0]
+        shape = (len(context.hypotheses),)
+        if not isinstance(scores, np.ndarray) or scores.dtype != np.float64 or scores.shape != shape:
+            raise PackError(f"{_named(candidate)}: {hook.name} must return a float64 array of shape {shape}")
+        if np.isnan(scores).any() or np.isposinf(scores).any():
+            raise PackError(f"{_named(candidate)}: {hook.name} returned NaN or plus infinity")
+        return scores
+
+    return score

@@ -1,0 +1,70 @@
+"""What was loaded, and what was refused."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.errors import UnknownFamily
+from probewright.packs.context import ReadingContext, ScoringContext
+from probewright.packs.model import Family
+from probewright_schemas.records import Finding, PackIdentity
+
+Validators = Callable[[ReadingContext], tuple[Finding, ...]]
+Scorer = Callable[[ScoringContext], NDArray[np.float64] | None]
+
+
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
+class LoadedPack:
+    """One family and the hooks of its own pack; compared by identity, so it can be a key.
+
+    ``version`` and ``distribution`` are the installed package's; the family has a version of its own, which answers
+    carry.  ``digest`` changes with any number, basis, source or word of the family, and with nothing else.
+    """
+
+    family: Family
+    distribution: str
+    version: str
+    entry_point: str
+    digest: str
+    validators: Validators | None = None
+    scorer: Scorer | None = None
+
+    @property
+    def identity(self) -> PackIdentity:
+        """What an answer says about the model that gave it."""
+        return PackIdentity(self.family.id, self.family.version, self.digest)
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A pack that was not loaded, and why."""
+
+    entry_point: str
+    distribution: str
+    version: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Registry:
+    """The loaded packs by family id, sorted, and the refused ones."""
+
+    packs: Mapping[str, LoadedPack]
+    refused: tuple[Refusal, ...] = ()
+
+    def get(self, family: str) -> LoadedPack:
+        """The pack of a family.
+
+        Raises
+        ------
+        UnknownFamily
+            When no loaded pack has it.
+        """
+        pack = self.packs.get(family)
+        if pack is None:
+            raise UnknownFamily(family, tuple(self.packs))
+        return pack

@@ -1,0 +1,90 @@
+"""What planning is told of the inference: how likely each fault is, and what each test would show under it.
+
+This is the whole boundary between the two.  Whatever fills a :class:`Belief` (an exact posterior, a table from
+another system) can be planned on, and whatever plans can be fed from one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.errors import EngineError
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OutcomeTable:
+    """What one test would show next.
+
+    Attributes
+    ----------
+    labels : tuple of str
+        The outcomes that matter, in words: ``"within"``, ``"dim_orange"``, ``"under 3.2 A"``.
+    given : ndarray of shape (n_faults + 2, n_outcomes)
+        Probability of each outcome under each hypothesis; rows: no fault, each fault in the order of the belief,
+        something unknown.  Each row adds up to 1.
+    """
+
+    labels: tuple[str, ...]
+    given: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Belief:
+    """What is believed of one appliance.
+
+    Attributes
+    ----------
+    faults : tuple of str
+        Fault ids.
+    present : ndarray of shape (n_faults,)
+        Probability that each fault is present, alone or with another.
+    none, unknown : float
+        Probability of no fault, and of something that the pack does not know.
+    outcomes : mapping of test id to OutcomeTable
+        The tests that can be predicted; others are never proposed.
+    """
+
+    faults: tuple[str, ...]
+    present: Array
+    none: float
+    unknown: float
+    outcomes: Mapping[str, OutcomeTable] = field(default_factory=dict)
+
+    def weights(self, prior: Array | float = 0.0) -> Array:
+        """The belief as one hypothesis at a time: what explains the job.
+
+        Planning reasons about single faults.  A fault may also be present as a bystander, with no part in the
+        evidence, as it might have been before anybody called; then present = explains + (1 - explains) prior.  Solved
+        for *explains*, faults that the evidence left where they were drop out, and the others are scaled to the share
+        that faults have together.
+
+        Parameters
+        ----------
+        prior : ndarray of shape (n_faults,), or 0
+            Probability of each fault without any evidence; 0 when ``present`` has no bystanders.
+
+        Returns
+        -------
+        ndarray of shape (n_faults + 2,), adding up to 1
+            No fault, each fault, something unknown.
+
+        Raises
+        ------
+        EngineError
+            When the belief is empty or not a number.
+        """
+        weights = np.empty(len(self.faults) + 2)
+        weights[0], weights[-1] = self.none, self.unknown
+        explains = np.maximum((self.present - prior) / (1.0 - prior), 0.0)
+        faulty = float(explains.sum())
+        weights[1:-1] = explains * (max(0.0, 1.0 - self.none - self.unknown) / faulty if faulty > 0 else 0.0)
+        total = float(weights.sum())
+        if not total > 0:
+            raise EngineError("there is nothing to plan on: no hypothesis has any probability")
+        return weights / total

@@ -1,0 +1,147 @@
+"""The next step: what to test, repair, hand over or close, by one step of expected value.
+
+The rules, in order:
+
+1. **Interlocks.**  While one holds, what the worst of them leaves to do is the only step, at any cost.
+2. **Done.**  The last repair took the complaint away and *no fault* has a probability of at least
+   :data:`SURE_NOTHING_LEFT`: close the job, with the closing checks of all repairs done.
+3. **Cost.**  Every test and repair is priced with what follows it (:mod:`probewright.planning.outlook`), and so is the
+   way out.  The least is taken.  A repair costs its part, its minutes, those to get to its state and back, opening its
+   zones (once), and verification.
+4. **The way out** costs a callback and then, for somebody who knows the fault, its cheapest repair.  No fault and
+   something unknown can end in it only.
+5. **Near-equal.**  Among tests and repairs within :data:`NEAR` of the least cost the one in the safer state is taken,
+   then the one of fewer minutes, then by id.
+6. **No standstill.**  One step ahead, a test may not pay although two together would.  So before handing over while no
+   course of action has a probability of :data:`DECIDED`, the test that tells most for its cost is taken, if all that
+   is uncertain could be told at that rate for less than a callback.
+7. **Nothing left.**  Otherwise the job is handed over: as no fault found, as unknown, or as not worth more.
+
+A repair that has been tried is not proposed again, nor is a test that was read without a reason
+(:mod:`probewright.planning.standing`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.errors import EngineError
+from probewright.packs.model import Interlock
+from probewright.planning import steps
+from probewright.planning.belief import Belief
+from probewright.planning.costs import Prices, prices
+from probewright.planning.model import PlanningModel
+from probewright.planning.outlook import SLIGHT, Action, Outlook, look_ahead
+from probewright.planning.standing import Standing, standing
+from probewright_schemas.records import Case, CheckedReading, ClosingCheck, PartChance, Step
+
+Array = NDArray[np.float64]
+
+SURE_NOTHING_LEFT: Final = 0.8
+DECIDED: Final = 0.7
+NEAR: Final = 0.01
+ALTERNATIVES: Final = 5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Problem:
+    """What the next step is wanted for; ``interlocks`` are those that hold, the worst first."""
+
+    model: PlanningModel
+    belief: Belief
+    case: Case
+    readings: Sequence[CheckedReading] = ()
+    interlocks: Sequence[Interlock] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The next step, others in its place (best first), parts the job may need, and what to show before leaving."""
+
+    next: Step
+    alternatives: tuple[Step, ...] = ()
+    parts: tuple[PartChance, ...] = ()
+    closing_checks: tuple[ClosingCheck, ...] = ()
+
+
+def plan(problem: Problem) -> Plan:
+    """Find the next step.
+
+    Raises
+    ------
+    EngineError
+        When the belief is empty, or about other faults than the model was compiled for.
+    """
+    model, belief, case = problem.model, problem.belief, problem.case
+    if belief.faults != model.faults:
+        raise EngineError("the belief is about other faults than the planning model was compiled for")
+    here = standing(model, case, problem.readings)
+    made = [repair for repair in model.repairs if repair.id in here.tried]
+    checks = steps.closing_checks(model, made)
+    if problem.interlocks:
+        return Plan(steps.interlock_step(problem.interlocks), closing_checks=checks)
+    if _is_done(problem):
+        return Plan(steps.done_step(model, case.repairs_done[-1].repair, checks), closing_checks=checks)
+    weights, costs = belief.weights(model.rates), prices(model, case.costs)
+    outlook = look_ahead(model, belief, weights, here, costs)
+    order = _best(outlook, costs.callback, 1 + ALTERNATIVES)
+    told = [_step(problem, here, weights, outlook, action) for action in order]
+    if order[0].kind == "repair":
+        checks = steps.closing_checks(model, [*made, model.repairs[order[0].index]])
+    return Plan(told[0], tuple(told[1:]), _parts(model, belief, here, costs), checks)
+
+
+def _is_done(problem: Problem) -> bool:
+    done = problem.case.repairs_done
+    return bool(done) and not done[-1].complaint_remains and problem.belief.none >= SURE_NOTHING_LEFT
+
+
+def _best(outlook: Outlook, callback: float, count: int) -> list[Action]:
+    """The best actions in order."""
+    left = sorted(outlook.actions, key=lambda action: (action.cost, action.id))
+    order: list[Action] = []
+    if left[0].kind == "refer" and _worth_telling(outlook, callback):
+        order = [action for action in left if action is outlook.most_telling]
+        left = [action for action in left if action is not outlook.most_telling]
+    while left and len(order) < count:
+        best = left[0]
+        if best.kind != "refer":
+            near = [a for a in left if a.cost <= best.cost * (1 + NEAR) and a.kind != "refer"]
+            best = min(near, key=lambda a: (a.risk, a.minutes, a.id))
+        order.append(best)
+        left.remove(best)
+    return order
+
+
+def _worth_telling(outlook: Outlook, callback: float) -> bool:
+    return outlook.most_telling is not None and outlook.decided < DECIDED and outlook.at_that_rate <= callback
+
+
+def _step(problem: Problem, here: Standing, weights: Array, outlook: Outlook, action: Action) -> Step:
+    model, belief = problem.model, problem.belief
+    if action.kind == "refer":
+        return steps.refer_step(model, belief, weights, action.cost)
+    if action.kind == "repair":
+        why = steps.repair_why(model, belief, weights, action.index)
+        return steps.repair_step(model, here, action.index, why, action.cost)
+    likeliest = list(outlook.likeliest)
+    causes = [steps.named(model, belief, hypothesis) for hypothesis in likeliest]
+    given = belief.outcomes[action.id].given[likeliest].tolist()
+    why = steps.test_why(causes, weights[likeliest].tolist(), given, action.minutes, here.read.get(action.id))
+    return steps.test_step(model, here, action.index, why, action.cost)
+
+
+def _parts(model: PlanningModel, belief: Belief, here: Standing, costs: Prices) -> tuple[PartChance, ...]:
+    """The parts of the remedies of the faults that may be present, the likeliest first."""
+    chances: dict[str, float] = {}
+    for remedy, present in zip(costs.remedy[1:-1].tolist(), belief.present.tolist(), strict=True):
+        repair = model.repairs[remedy] if remedy >= 0 else None
+        if repair is not None and repair.part is not None and repair.id not in here.tried:
+            chances[repair.part] = chances.get(repair.part, 0.0) + present
+    order = sorted((-min(1.0, chance), part) for part, chance in chances.items() if chance >= SLIGHT)
+    return tuple(PartChance(part, model.parts[part].title, round(-chance, 4)) for chance, part in order)

@@ -1,0 +1,78 @@
+"""Where the technician stands: in which state, what is open, and what has been read.
+
+A case does not say so.  It follows from the readings: the state of the last one (its test's own state where the reading
+names none), and the zones of all, which count as open and paid for, as do those of repairs already done.  Without any
+reading the state is unknown and every way is paid.
+
+A test that has been read is not proposed again.  Two exceptions carry their reason: the reading was rejected, or it was
+inconclusive for something that can be put right, which shows as a finding of severity ``doubt`` with a remedy (a
+missing temperature, a meter with the wrong input).  The latest reading of a test decides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.planning.model import PlanningModel
+from probewright_schemas.records import Case, CheckedReading
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Standing:
+    """The situation on the spot.
+
+    Attributes
+    ----------
+    state : int
+        Position in the model's states; their number when nobody knows.
+    closed : ndarray of shape (n_zones,)
+        1 for zones still to be opened.
+    read : mapping of test id to str or None
+        Tests read so far, with the reason to read them again, if there is one.
+    tried : frozenset of str
+        Repairs already done.
+    """
+
+    state: int
+    closed: Array
+    read: Mapping[str, str | None]
+    tried: frozenset[str]
+
+
+def standing(model: PlanningModel, case: Case, checked: Sequence[CheckedReading]) -> Standing:
+    """Work out the situation from a case."""
+    closed = model.opens.copy()
+    for reading in case.readings:
+        if reading.test in model.read_at:
+            closed[model.read_at[reading.test]] = 0.0
+    tried = frozenset(done.repair for done in case.repairs_done)
+    for repair, needs in zip(model.repairs, model.needs, strict=True):
+        if repair.id in tried:
+            closed = closed * (1.0 - needs)
+    return Standing(_state(model, case), closed, {r.test: _again(r) for r in checked}, tried)
+
+
+def _state(model: PlanningModel, case: Case) -> int:
+    nobody_knows = len(model.states)
+    if not case.readings:
+        return nobody_knows
+    last = case.readings[-1]
+    if last.state is not None:
+        return model.state_at.get(last.state, nobody_knows)
+    return model.read_in.get(last.test, nobody_knows)
+
+
+def _again(reading: CheckedReading) -> str | None:
+    """Why a test is worth reading again, or None."""
+    if reading.verdict == "rejected":
+        wanted = [f for f in reading.findings if f.severity == "reject"]
+        return wanted[0].remedy or wanted[0].message if wanted else "the reading could not be used"
+    if reading.verdict == "inconclusive":
+        return next((f.remedy for f in reading.findings if f.severity == "doubt" and f.remedy), None)
+    return None

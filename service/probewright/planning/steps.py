@@ -1,0 +1,224 @@
+"""Steps as a technician reads them: where and how, what to mind, and why.
+
+The way to do a step is the way to its state, the covers to open, and the work.  The way to the state is always given,
+even where the technician should stand there already: an answer must be safe to follow on its own.  Covers come off in
+the safe state, before power.  Covers that are open are not opened again.
+
+Cautions stand in the order of danger: those of a state with power or gas first, then those of the work, of the covers,
+and of safe states; each once.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from operator import sub
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.packs.model import Interlock, Repair, State, Zone
+from probewright.planning.belief import Belief
+from probewright.planning.model import PlanningModel
+from probewright.planning.standing import Standing
+from probewright_schemas.records import ClosingCheck, Step
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How to get to the work: what to do, what to mind (dangerous states, covers, safe states), and the minutes."""
+
+    steps: tuple[str, ...]
+    danger: tuple[str, ...]
+    covers: tuple[str, ...]
+    safe: tuple[str, ...]
+    minutes: float
+
+    def cautions(self, work: Iterable[str]) -> tuple[str, ...]:
+        """All cautions in the order of danger, those of the work in between."""
+        return tuple(dict.fromkeys((*self.danger, *work, *self.covers, *self.safe)))
+
+
+def way(model: PlanningModel, standing: Standing, state: int, zones: Iterable[int]) -> Way:
+    """The way to work in a state and some zones."""
+    zones = tuple(zones)
+    shut = [model.zones[z] for z in zones if standing.closed[z]]
+    priced = model.trip(standing.state, state, opening=bool(shut))
+    told = [model.states[s] for s in model.trip(-1, state, opening=bool(shut))]
+    steps = (*told[0].steps, *(s for zone in shut for s in zone.steps), *(s for more in told[1:] for s in more.steps))
+    minutes = sum(float(model.states[s].minutes) for s in priced) + sum(float(z.minutes) for z in shut)
+    return Way(
+        steps,
+        _cautions(s for s in told if _dangerous(s)),
+        _cautions(model.zones[z] for z in zones),
+        _cautions(s for s in told if not _dangerous(s)),
+        minutes,
+    )
+
+
+def test_step(model: PlanningModel, standing: Standing, test: int, why: str, cost: float) -> Step:
+    """A test to do; ``test`` is its position in the model."""
+    record = model.tests[test]
+    state, zone = int(model.test_state[test]), int(model.test_zone[test])
+    there = way(model, standing, state, (zone,))
+    return Step(
+        "test",
+        record.id,
+        record.title,
+        why,
+        state=model.states[state].id,
+        zone=record.zone,
+        minutes=round(there.minutes + float(record.minutes), 1),
+        expected_cost=round(cost, 2),
+        steps=(*there.steps, *record.steps),
+        cautions=there.cautions(record.cautions),
+    )
+
+
+def repair_step(model: PlanningModel, standing: Standing, repair: int, why: str, cost: float) -> Step:
+    """A repair to do; ``repair`` is its position in the model."""
+    record = model.repairs[repair]
+    there = way(model, standing, model.state_at[record.state], (model.zone_at[zone] for zone in record.zones))
+    return Step(
+        "repair",
+        record.id,
+        record.title,
+        why,
+        state=record.state,
+        zone=record.zones[0] if record.zones else None,
+        minutes=round(there.minutes + float(record.minutes), 1),
+        expected_cost=round(cost, 2),
+        steps=(*there.steps, *record.steps),
+        cautions=there.cautions(record.cautions),
+    )
+
+
+def interlock_step(interlocks: Sequence[Interlock]) -> Step:
+    """What the worst hazard leaves to do, with the cautions of all."""
+    worst, *others = interlocks
+    also = f" Also: {', '.join(lock.title for lock in others)}." if others else ""
+    cautions = dict.fromkeys(caution for lock in interlocks for caution in lock.cautions)
+    return Step(worst.kind, worst.id, worst.title, worst.why + also, steps=worst.steps, cautions=tuple(cautions))
+
+
+def refer_step(model: PlanningModel, belief: Belief, weights: Array, cost: float) -> Step:
+    """Hand the job over, or back to the customer, with the reason."""
+    top = int(weights.argmax())
+    share = percent(probability(belief, top))
+    if top == 0:
+        name, title = "no_fault_found", "No fault found"
+        why = (
+            f"Most likely nothing is wrong ({share}), and no test left would pay: "
+            "have the customer show the complaint, and check how the appliance is used."
+        )
+    elif top == len(weights) - 1:
+        name, title = "unknown_cause", "Hand over: a cause this model does not know"
+        why = f"Most likely {model.hypotheses[top]} ({share}): hand over with all readings taken."
+    else:
+        name, title = "hand_over", "Hand over to a specialist"
+        why = (
+            f"The likeliest cause, {model.hypotheses[top]} ({share}), is not sure enough for a repair, "
+            "and no test left is worth its cost: hand over with all readings taken."
+        )
+    steps = ("Close everything that was opened.", "Leave the readings with the job.")
+    return Step("refer", name, title, why, expected_cost=round(cost, 2), steps=steps)
+
+
+def done_step(model: PlanningModel, repair: str, checks: Sequence[ClosingCheck]) -> Step:
+    """The complaint is gone: what is left is to show that all is well."""
+    title = next((r.title for r in model.repairs if r.id == repair), repair)
+    proof = " Before leaving, make the closing checks." if checks else ""
+    return Step(
+        "done",
+        "closing_checks" if checks else "job_done",
+        "Close the job",
+        f"The complaint is gone after: {title}.{proof}",
+        steps=tuple(check.text for check in checks),
+    )
+
+
+def closing_checks(model: PlanningModel, repairs: Iterable[Repair]) -> tuple[ClosingCheck, ...]:
+    """What must be shown after these repairs, each once."""
+    names = dict.fromkeys(name for repair in repairs for name in repair.closing_checks)
+    return tuple(ClosingCheck(c.id, c.text, c.test) for c in (model.closings[name] for name in names))
+
+
+def test_why(
+    causes: Sequence[str], share: Sequence[float], given: Sequence[Sequence[float]], minutes: float, again: str | None
+) -> str:
+    """Which two causes a test tells apart best, and for how much work.
+
+    Parameters
+    ----------
+    causes : sequence of str
+        The likeliest, as :func:`named` calls them.
+    share : sequence of float
+        Their probabilities, as one hypothesis at a time.
+    given : sequence of sequence of float
+        For each, what the test shows under it.
+    minutes : float
+        Way and work.
+    again : str or None
+        Why the test is to be read again.
+    """
+    prefix = f"Measure again: {again.rstrip('.')}. " if again else ""
+    work = f"for {_minutes(minutes)} work"
+    if len(causes) < 2:
+        return f"{prefix}Confirms {causes[0]} {work}."
+    one, other = _best_told(share, given)
+    return f"{prefix}Tells {causes[one]} from {causes[other]} {work}."
+
+
+def _best_told(share: Sequence[float], given: Sequence[Sequence[float]]) -> tuple[int, int]:
+    """The pair that differs most under the test, weighed by both probabilities."""
+    best, pair = -1.0, (0, 1)
+    for one, other in combinations(range(len(share)), 2):
+        apart = share[one] * share[other] * sum(map(abs, map(sub, given[one], given[other])))
+        if apart > best:
+            best, pair = apart, (one, other)
+    return pair
+
+
+def repair_why(model: PlanningModel, belief: Belief, weights: Array, repair: int) -> str:
+    """Which causes a repair cures, at most two, and how sure that is."""
+    chance = weights * model.cures[repair]
+    order = [int(i) for i in np.argsort(-chance, kind="stable")[:2] if chance[i] >= 0.01]
+    cured = " or ".join(named(model, belief, i) for i in order) or "what is left"
+    if float(chance.sum()) >= 0.5:
+        return f"Cures {cured}, the likeliest cause."
+    return f"Cures {cured}: not sure, but worth its cost before anything dearer."
+
+
+def probability(belief: Belief, hypothesis: int) -> float:
+    """Of a hypothesis of the model: no fault, each fault (present alone or with another), something unknown."""
+    if hypothesis == 0:
+        return belief.none
+    return belief.unknown if hypothesis == len(belief.faults) + 1 else float(belief.present[hypothesis - 1])
+
+
+def percent(share: float) -> str:
+    """A probability in whole per cent; never 0 or 100, for nothing is that sure."""
+    whole = round(100 * share)
+    return "under 1 %" if whole < 1 else "over 99 %" if whole > 99 else f"{whole} %"
+
+
+def named(model: PlanningModel, belief: Belief, hypothesis: int) -> str:
+    """A hypothesis and its probability, as a sentence says them."""
+    return f"{model.hypotheses[hypothesis]} ({percent(probability(belief, hypothesis))})"
+
+
+def _minutes(minutes: float) -> str:
+    whole = max(1, math.ceil(minutes - 1e-9))
+    return "1 minute's" if whole == 1 else f"{whole} minutes'"
+
+
+def _cautions(records: Iterable[State | Zone]) -> tuple[str, ...]:
+    return tuple(caution for record in records for caution in record.cautions)
+
+
+def _dangerous(state: State) -> bool:
+    return state.powered or state.gas_on or state.risk > 0

@@ -1,0 +1,145 @@
+"""What each operation does; each method is named after its operation id."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import orjson
+from flask import request
+from werkzeug.exceptions import NotFound, UnsupportedMediaType
+
+from probewright.intake import load_case, pack_of, read_json
+from probewright.packs.describe import describe
+from probewright.packs.registry import LoadedPack, Registry
+from probewright.settings import Settings
+from probewright.web.problems import KINDS, not_ready
+from probewright.web.replies import JSON, Reply, reply
+from probewright_schemas.dump import to_document
+from probewright_schemas.records import Case, Diagnosis, ReadingsReport, ScoreReport
+
+
+@dataclass(frozen=True, slots=True)
+class Engine:
+    """The pure functions that answer cases."""
+
+    diagnose: Callable[[Case, LoadedPack, Settings], Diagnosis]
+    check_readings: Callable[[Case, LoadedPack, Settings], ReadingsReport]
+    score_readings: Callable[[Case, LoadedPack, Settings], ScoreReport]
+
+    @classmethod
+    def real(cls) -> Engine:
+        """The engine that ships."""
+        from probewright import engine  # noqa: PLC0415  the web part alone can be tested without it
+
+        return cls(engine.diagnose, engine.check_readings, engine.score_readings)
+
+
+class Handlers:
+    """The operations on one registry."""
+
+    def __init__(self, registry: Registry, settings: Settings, engine: Engine) -> None:
+        self._registry, self._settings, self._engine = registry, settings, engine
+        # What a pack says never changes while it is loaded, so each is written once; there are as many as packs.
+        self._described = cache(lambda family: orjson.dumps(describe(registry.get(family))))
+        self._contract = cache(_contract)
+
+    def diagnose(self) -> Reply:
+        """POST /v1/diagnoses."""
+        return self._answer(self._engine.diagnose)
+
+    def check_readings(self) -> Reply:
+        """POST /v1/readings/check."""
+        return self._answer(self._engine.check_readings)
+
+    def score_readings(self) -> Reply:
+        """POST /v1/readings/score."""
+        return self._answer(self._engine.score_readings)
+
+    def _answer(self, ask: Callable[[Case, LoadedPack, Settings], Any]) -> Reply:
+        _insist_on_json()
+        case = load_case(read_json(request.get_data(cache=False)))
+        return reply(to_document(ask(case, pack_of(case, self._registry), self._settings)))
+
+    def list_families(self) -> Reply:
+        """GET /v1/families."""
+        return reply({"families": [_summary(pack) for pack in self._registry.packs.values()]})
+
+    def get_family(self, family: str) -> Reply:
+        """GET /v1/families/{family}."""
+        return Reply(self._described(self._registry.get(family).family.id))
+
+    def list_packs(self) -> Reply:
+        """GET /v1/packs."""
+        return reply(packs_document(self._registry))
+
+    def get_problem_kind(self, code: str) -> Reply:
+        """GET /v1/problems/{code}."""
+        kind = KINDS.get(code)
+        if kind is None:
+            raise NotFound(f"No problem is called {code[:100]!r}.")
+        return reply({"code": kind.code, "title": kind.title, "status": kind.status, "remedy": kind.remedy})
+
+    def get_contract(self) -> Reply:
+        """GET /openapi.json."""
+        return Reply(self._contract())
+
+    def check_live(self) -> Reply:
+        """GET /health/live."""
+        return reply({"status": "live"})
+
+    def check_ready(self) -> Reply:
+        """GET /health/ready."""
+        if not self._registry.packs:
+            return not_ready("No pack is loaded; GET /v1/packs says why.")
+        return reply({"status": "ready", "families": list(self._registry.packs)})
+
+
+def packs_document(registry: Registry) -> dict[str, Any]:
+    """What was loaded, and what was refused."""
+    loaded = [
+        {
+            "family": pack.family.id,
+            "family_version": pack.family.version,
+            "digest": pack.digest,
+            "entry_point": pack.entry_point,
+            "distribution": pack.distribution,
+            "version": pack.version,
+        }
+        for pack in registry.packs.values()
+    ]
+    refused = [
+        {"entry_point": r.entry_point, "distribution": r.distribution, "version": r.version, "reason": r.reason}
+        for r in registry.refused
+    ]
+    return {"loaded": loaded, "refused": refused}
+
+
+def _summary(pack: LoadedPack) -> dict[str, Any]:
+    family = pack.family
+    return {
+        "id": family.id,
+        "title": family.title,
+        "version": family.version,
+        "digest": pack.digest,
+        "demo": family.demo,
+    }
+
+
+def _insist_on_json() -> None:
+    """Refuse a body of another type, or a compressed one, rather than guess."""
+    environ = request.environ
+    if environ.get("CONTENT_TYPE") != JSON:
+        mimetype = request.mimetype
+        if mimetype != JSON and not (mimetype.startswith("application/") and mimetype.endswith("+json")):
+            raise UnsupportedMediaType(f"The body is {mimetype or 'of no stated type'}; send {JSON}.")
+    if environ.get("HTTP_CONTENT_ENCODING", "identity") != "identity":
+        raise UnsupportedMediaType("The body is compressed; send it as it is.")
+
+
+def _contract() -> bytes:
+    from probewright.web.contract import contract  # noqa: PLC0415  slow, and most processes never need it
+
+    return orjson.dumps(contract())

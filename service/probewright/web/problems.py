@@ -1,0 +1,117 @@
+"""Problem details (RFC 9457): the one place where errors become HTTP statuses."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+from uuid import uuid4
+
+import orjson
+from flask import Flask
+from flask.typing import ResponseReturnValue
+from werkzeug.exceptions import HTTPException
+
+from probewright.errors import Fault, InvalidCase, ProbewrightError, RequestError, UnknownFamily
+from probewright.intake import MalformedJsonError
+from probewright.web.replies import PROBLEM, Reply
+
+log = logging.getLogger(__name__)
+
+TYPE_PREFIX = "/v1/problems/"
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of problem."""
+
+    code: str
+    status: int
+    title: str
+    remedy: str
+
+
+KINDS: Mapping[str, Kind] = MappingProxyType({
+    kind.code: kind
+    for kind in (
+        Kind("bad_request", 400, "The request cannot be read", "Send a well-formed HTTP request."),
+        Kind("malformed_json", 400, "The body is not JSON", "Mend the body at the line and column given."),
+        Kind("not_found", 404, "There is nothing here", "See /openapi.json for what there is."),
+        Kind("unknown_family", 404, "No loaded pack has this family", "See GET /v1/families for those there are."),
+        Kind("method_not_allowed", 405, "Not with this method", "Use a method that the Allow header lists."),
+        Kind("body_too_large", 413, "The body is too large", "Send fewer readings in one case."),
+        Kind("unsupported_media_type", 415, "The body is not sent as JSON", "Send Content-Type: application/json."),
+        Kind(
+            "invalid_case", 422, "The case breaks the contract", "Mend every place in errors, and send the case again."
+        ),
+        Kind("internal_error", 500, "The service failed", "Report it with the instance, which the log has too."),
+        Kind("bad_pack", 500, "A model pack failed", "Report it to the pack's author with the log of the instance."),
+        Kind("not_ready", 503, "The service cannot diagnose yet", "Ask again later; the log says what is missing."),
+    )
+})  # fmt: skip
+
+
+def problem(
+    kind: Kind,
+    detail: str,
+    *,
+    faults: Sequence[Fault] = (),
+    instance: str | None = None,
+    headers: Mapping[str, str] | None = None,
+) -> Reply:
+    """A reply that says why a request was not answered."""
+    document: dict[str, Any] = {
+        "type": TYPE_PREFIX + kind.code,
+        "title": kind.title,
+        "status": kind.status,
+        "detail": detail,
+        "code": kind.code,
+        "errors": [{"pointer": f.pointer, "message": f.message, "code": f.code} for f in faults],
+    }
+    if instance is not None:
+        document["instance"] = instance
+    return Reply(orjson.dumps(document), kind.status, headers=headers, content_type=PROBLEM)
+
+
+def not_ready(detail: str) -> Reply:
+    """The service has nothing to diagnose with."""
+    return problem(KINDS["not_ready"], detail)
+
+
+def on_http_error(error: HTTPException) -> ResponseReturnValue:
+    """What Flask and Werkzeug raise themselves."""
+    codes = {404: "not_found", 405: "method_not_allowed", 413: "body_too_large", 415: "unsupported_media_type"}
+    status = error.code or 500
+    if status >= 500:
+        return on_failure(error)
+    allow = error.get_response().headers.get("Allow")
+    kind = KINDS[codes.get(status, "bad_request")]
+    return problem(kind, error.description or kind.title, headers={"Allow": allow} if allow else None)
+
+
+def on_request_error(error: RequestError) -> ResponseReturnValue:
+    """What the caller can mend."""
+    if isinstance(error, InvalidCase):
+        count = len(error.faults)
+        return problem(KINDS["invalid_case"], f"{count} fault{'s' * (count != 1)}: {error}", faults=error.faults)
+    if isinstance(error, (UnknownFamily, MalformedJsonError)):
+        return problem(KINDS[error.code], str(error))
+    return problem(KINDS["invalid_case"], str(error), faults=[Fault("", str(error), error.code)])
+
+
+def on_failure(error: Exception) -> ResponseReturnValue:
+    """Our fault, or a pack's: the log has the whole of it, the reply only an id to find it by."""
+    instance = uuid4().urn
+    log.error("%s failed with %s", instance, type(error).__name__, exc_info=error)
+    code = error.code if isinstance(error, ProbewrightError) and error.code in KINDS else "internal_error"
+    kind = KINDS[code]
+    return problem(kind, f"{kind.title}; the log has it as {instance}", instance=instance)
+
+
+def install(app: Flask) -> None:
+    """Answer every error with a problem."""
+    app.register_error_handler(HTTPException, on_http_error)
+    app.register_error_handler(RequestError, on_request_error)
+    app.register_error_handler(Exception, on_failure)

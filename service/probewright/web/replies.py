@@ -1,0 +1,35 @@
+"""JSON replies with the headers that every reply carries."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import orjson
+from flask import Response
+
+JSON = "application/json"
+PROBLEM = "application/problem+json"
+
+_HEADERS = {
+    "Cache-Control": "no-store",
+    "X-Content-Type-Options": "nosniff",
+    "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
+}
+
+
+class Reply(Response):
+    """A response that browsers neither store, guess the type of, nor show inside a page."""
+
+    def __init__(
+        self,
+        body: bytes = b"",
+        status: int = 200,
+        headers: Mapping[str, str] | None = None,
+        content_type: str = JSON,
+    ) -> None:
+        super().__init__(body, status, headers={**_HEADERS, **(headers or {})}, content_type=content_type)
+
+
+def reply(document: object, status: int = 200) -> Reply:
+    """Any JSON document."""
+    return Reply(orjson.dumps(document), status)
