@@ -48,6 +48,11 @@ class Belief:
         Probability of no fault, and of something that the pack does not know.
     outcomes : mapping of test id to OutcomeTable
         The tests that can be predicted; others are never proposed.
+
+    Raises
+    ------
+    EngineError
+        When the shapes do not fit together.
     """
 
     faults: tuple[str, ...]
@@ -55,6 +60,17 @@ class Belief:
     none: float
     unknown: float
     outcomes: Mapping[str, OutcomeTable] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        count = len(self.faults)
+        if self.present.shape != (count,):
+            raise EngineError(f"a belief about {count} faults has probabilities of shape {self.present.shape}")
+        for test, table in self.outcomes.items():
+            if table.given.shape != (count + 2, len(table.labels)):
+                raise EngineError(
+                    f"the outcomes of test {test!r} have shape {table.given.shape}, "
+                    f"not {(count + 2, len(table.labels))}"
+                )
 
     def weights(self, prior: Array | float = 0.0) -> Array:
         """The belief as one hypothesis at a time: what explains the job.

@@ -17,7 +17,7 @@ def entropy(weights: Array) -> Array:
     return np.asarray(-(weights * np.log(np.maximum(weights, 1e-300))).sum(axis=-1))
 
 
-def information_gain(joint: Array, starts: Index) -> Array:
+def information_gain(joint: Array, starts: Index, before: Array) -> Array:
     """Expected drop of entropy by each test.
 
     Parameters
@@ -27,12 +27,15 @@ def information_gain(joint: Array, starts: Index) -> Array:
         the belief.
     starts : ndarray of int, shape (n_tests,)
         Row at which each test begins.
+    before : ndarray of shape (n_classes,)
+        The belief.
 
     Returns
     -------
     ndarray of shape (n_tests,), in nats
     """
-    before = entropy(np.add.reduceat(joint, starts, axis=0)) if len(starts) else np.zeros(0)
+    if not len(starts):
+        return np.zeros(0)
     outcomes = joint.sum(axis=1)
     after = entropy(joint) + outcomes * np.log(np.maximum(outcomes, 1e-300))
-    return np.asarray(before - np.add.reduceat(after, starts)) if len(starts) else before
+    return np.asarray(entropy(before) - np.add.reduceat(after, starts))

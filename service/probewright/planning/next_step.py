@@ -69,6 +69,29 @@ class Plan:
     closing_checks: tuple[ClosingCheck, ...] = ()
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Teller:
+    """Tells actions as steps; ``causes`` and ``share`` are the names and probabilities of the likeliest hypotheses."""
+
+    model: PlanningModel
+    belief: Belief
+    here: Standing
+    weights: Array
+    likeliest: list[int]
+    causes: list[str]
+    share: list[float]
+
+    def step(self, action: Action) -> Step:
+        if action.kind == "refer":
+            return steps.refer_step(self.model, self.belief, self.weights, action.cost)
+        if action.kind == "repair":
+            why = steps.repair_why(self.model, self.belief, self.weights, action.index)
+            return steps.repair_step(self.model, self.here, action.index, why, action.cost)
+        given = self.belief.outcomes[action.id].given[self.likeliest].tolist()
+        why = steps.test_why(self.causes, self.share, given, action.minutes, self.here.read.get(action.id))
+        return steps.test_step(self.model, self.here, action.index, why, action.cost)
+
+
 def plan(problem: Problem) -> Plan:
     """Find the next step.
 
@@ -90,7 +113,10 @@ def plan(problem: Problem) -> Plan:
     weights, costs = belief.weights(model.rates), prices(model, case.costs)
     outlook = look_ahead(model, belief, weights, here, costs)
     order = _best(outlook, costs.callback, 1 + ALTERNATIVES)
-    told = [_step(problem, here, weights, outlook, action) for action in order]
+    likeliest = list(outlook.likeliest)
+    causes = [steps.named(model, belief, hypothesis) for hypothesis in likeliest]
+    teller = _Teller(model, belief, here, weights, likeliest, causes, weights[likeliest].tolist())
+    told = [teller.step(action) for action in order]
     if order[0].kind == "repair":
         checks = steps.closing_checks(model, [*made, model.repairs[order[0].index]])
     return Plan(told[0], tuple(told[1:]), _parts(model, belief, here, costs), checks)
@@ -120,20 +146,6 @@ def _best(outlook: Outlook, callback: float, count: int) -> list[Action]:
 
 def _worth_telling(outlook: Outlook, callback: float) -> bool:
     return outlook.most_telling is not None and outlook.decided < DECIDED and outlook.at_that_rate <= callback
-
-
-def _step(problem: Problem, here: Standing, weights: Array, outlook: Outlook, action: Action) -> Step:
-    model, belief = problem.model, problem.belief
-    if action.kind == "refer":
-        return steps.refer_step(model, belief, weights, action.cost)
-    if action.kind == "repair":
-        why = steps.repair_why(model, belief, weights, action.index)
-        return steps.repair_step(model, here, action.index, why, action.cost)
-    likeliest = list(outlook.likeliest)
-    causes = [steps.named(model, belief, hypothesis) for hypothesis in likeliest]
-    given = belief.outcomes[action.id].given[likeliest].tolist()
-    why = steps.test_why(causes, weights[likeliest].tolist(), given, action.minutes, here.read.get(action.id))
-    return steps.test_step(model, here, action.index, why, action.cost)
 
 
 def _parts(model: PlanningModel, belief: Belief, here: Standing, costs: Prices) -> tuple[PartChance, ...]:

@@ -179,7 +179,7 @@ def _tests(scene: _Scene) -> _Tests:
     zone = model.test_zone[at]
     closed = scene.here.closed[zone]
     way = model.reach[closed.astype(np.intp), scene.here.state, at] + closed * model.zone_minutes[zone]
-    gain = information_gain(joint @ scene.courses, starts)
+    gain = information_gain(joint @ scene.courses, starts, scene.share @ scene.courses)
     return _Tests(at, counts, starts, joint, way + model.test_minutes[at], gain)
 
 
@@ -226,21 +226,22 @@ def _test_actions(scene: _Scene, tests: _Tests, after: Array) -> list[Action]:
 
 
 def _repair_actions(scene: _Scene, costed: Costed, first: Index) -> list[Action]:
-    repairs, here = scene.repairs, scene.here
-    chance = repairs.cures @ scene.share
+    model, repairs, here, useful = scene.model, scene.repairs, scene.here, scene.useful
+    chance = (repairs.cures @ scene.share).tolist()
     own = repairs.cost + repairs.set_up[here.state] + repairs.needs @ (here.closed * repairs.zone_cost)
-    total = {i: float(own[i] + costed.cost[1 + k]) for k, i in enumerate(first.tolist()) if chance[i] >= SLIGHT}
+    after = (own[first] + costed.cost[1 : 1 + len(first)]).tolist()
+    total = {i: cost for i, cost in zip(first.tolist(), after, strict=True) if chance[i] >= SLIGHT}
     begin = int(costed.first[0])
     if begin >= 0:
         total[begin] = min(float(costed.cost[0]), total.get(begin, np.inf))
-    return [_repair_action(scene.model, here, int(scene.useful[i]), total[i]) for i in sorted(total)]
-
-
-def _repair_action(model: PlanningModel, here: Standing, index: int, cost: float) -> Action:
-    repair = model.repairs[index]
-    zones = model.needs[index] * here.closed
-    there = model.repair_minutes[index] + model.set_up_minutes[here.state, index] + zones @ model.zone_minutes
-    return Action("repair", index, repair.id, cost, model.states[model.state_at[repair.state]].risk, float(there))
+    way = model.set_up_minutes[here.state, useful] + repairs.needs @ (here.closed * model.zone_minutes)
+    minutes = (way + model.repair_minutes[useful]).tolist()
+    actions = []
+    for i in sorted(total):
+        repair = model.repairs[useful[i]]
+        risk = model.states[model.state_at[repair.state]].risk
+        actions.append(Action("repair", int(useful[i]), repair.id, total[i], risk, minutes[i]))
+    return actions
 
 
 def _most_telling(

@@ -47,8 +47,8 @@ def way(model: PlanningModel, standing: Standing, state: int, zones: Iterable[in
     """The way to work in a state and some zones."""
     zones = tuple(zones)
     shut = [model.zones[z] for z in zones if standing.closed[z]]
-    priced = model.trip(standing.state, state, opening=bool(shut))
     told = [model.states[s] for s in model.trip(-1, state, opening=bool(shut))]
+    priced = model.trip(standing.state, state, opening=bool(shut))
     steps = (*told[0].steps, *(s for zone in shut for s in zone.steps), *(s for more in told[1:] for s in more.steps))
     minutes = sum(float(model.states[s].minutes) for s in priced) + sum(float(z.minutes) for z in shut)
     return Way(

@@ -1,4 +1,5 @@
-"""The HTTP service: the only folder that knows Flask.
+"""The only folder that knows HTTP.  May import: everything of the service but ``cli`` and ``render``."""
 
-May import: everything.
-"""
+from probewright.web.app import create_app
+
+__all__ = ["create_app"]

@@ -13,6 +13,7 @@ from werkzeug.exceptions import NotFound, UnsupportedMediaType
 
 from probewright.intake import load_case, pack_of, read_json
 from probewright.packs.describe import describe
+from probewright.packs.listings import families_document, packs_document
 from probewright.packs.registry import LoadedPack, Registry
 from probewright.settings import Settings
 from probewright.web.problems import KINDS, not_ready
@@ -65,7 +66,7 @@ class Handlers:
 
     def list_families(self) -> Reply:
         """GET /v1/families."""
-        return reply({"families": [_summary(pack) for pack in self._registry.packs.values()]})
+        return reply(families_document(self._registry))
 
     def get_family(self, family: str) -> Reply:
         """GET /v1/families/{family}."""
@@ -95,37 +96,6 @@ class Handlers:
         if not self._registry.packs:
             return not_ready("No pack is loaded; GET /v1/packs says why.")
         return reply({"status": "ready", "families": list(self._registry.packs)})
-
-
-def packs_document(registry: Registry) -> dict[str, Any]:
-    """What was loaded, and what was refused."""
-    loaded = [
-        {
-            "family": pack.family.id,
-            "family_version": pack.family.version,
-            "digest": pack.digest,
-            "entry_point": pack.entry_point,
-            "distribution": pack.distribution,
-            "version": pack.version,
-        }
-        for pack in registry.packs.values()
-    ]
-    refused = [
-        {"entry_point": r.entry_point, "distribution": r.distribution, "version": r.version, "reason": r.reason}
-        for r in registry.refused
-    ]
-    return {"loaded": loaded, "refused": refused}
-
-
-def _summary(pack: LoadedPack) -> dict[str, Any]:
-    family = pack.family
-    return {
-        "id": family.id,
-        "title": family.title,
-        "version": family.version,
-        "digest": pack.digest,
-        "demo": family.demo,
-    }
 
 
 def _insist_on_json() -> None:

@@ -1,0 +1,172 @@
+"""Arguments, exit codes, and one clear line for a mistake."""
+
+from __future__ import annotations
+
+import argparse
+import logging
+import os
+import sys
+from collections.abc import Sequence
+from enum import IntEnum
+from importlib.metadata import version
+
+from probewright.errors import InvalidCase, PackError, ProbewrightError, RequestError
+
+
+class Exit(IntEnum):
+    """What a script can tell from the exit code."""
+
+    OK = 0
+    ATTENTION = 1
+    USAGE = 2
+    INVALID_CASE = 3
+    NO_PACK = 4
+    FAILED = 5
+    INTERRUPTED = 130
+
+
+class UnusableError(ProbewrightError):
+    """Something on the command line cannot be used."""
+
+    code = "unusable"
+
+
+_EPILOG = """\
+exit codes: 0 answered; 1 answered, and it asks for attention (stop or refer comes next, a reading was rejected, a pack
+was refused); 2 usage, settings or an unreadable file; 3 the case breaks the contract; 4 no usable pack; 5 the service
+itself failed; 130 interrupted.
+settings: environment variables PROBEWRIGHT_VERDICT_WITHIN, PROBEWRIGHT_VERDICT_OUTSIDE, PROBEWRIGHT_MISREAD_RATE,
+PROBEWRIGHT_MAX_BODY_BYTES, PROBEWRIGHT_STRICT_PACKS.
+"""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run a command; returns the exit code."""
+    logging.basicConfig(level=logging.WARNING, format="probewright: %(message)s", stream=sys.stderr)
+    given = parser().parse_args(arguments)
+    try:
+        code: int = given.run(given)
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        return _say("interrupted", Exit.INTERRUPTED)
+    except BrokenPipeError:
+        # Whoever read us has gone; keep the interpreter from complaining once more when it flushes at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return Exit.OK
+    except InvalidCase as error:
+        return _say(_counted(error), Exit.INVALID_CASE)
+    except PackError as error:
+        return _say(str(error), Exit.NO_PACK)
+    except RequestError as error:
+        return _say(str(error), Exit.INVALID_CASE)
+    except ProbewrightError as error:
+        return _say(str(error), Exit.USAGE)
+    except Exception as error:
+        if given.traceback:
+            raise
+        return _say(f"internal error: {type(error).__name__}: {error} (--traceback shows where)", Exit.FAILED)
+    return code
+
+
+def _counted(error: InvalidCase) -> str:
+    count = len(error.faults)
+    return f"the case has {count} fault{'s' * (count != 1)}: {error}"
+
+
+def _say(message: str, code: Exit) -> int:
+    printable = "".join(c if c.isprintable() else " " for c in message)
+    sys.stderr.write(f"probewright: {printable}\n")
+    return code
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command line's grammar."""
+    top = argparse.ArgumentParser(
+        prog="probewright",
+        description="Diagnoses household appliances from complaints and readings.",
+        epilog=_EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"probewright {version('probewright')}")
+    top.add_argument("--traceback", action="store_true", help="show where the service itself failed")
+    commands = top.add_subparsers(required=True, metavar="COMMAND")
+    _add_case_command(commands, "diagnose", _diagnose, "answer a case: readings, faults, next step")
+    _add_case_command(commands, "check", _check, "check a case's readings, and infer nothing")
+    _add_listing(commands, "families", _families, "list the appliance families")
+    _add_listing(commands, "packs", _packs, "list the packs that were loaded and refused")
+    _add_serve(commands)
+    return top
+
+
+_Commands = argparse._SubParsersAction
+
+
+def _add_case_command(commands: _Commands[argparse.ArgumentParser], name: str, run: object, help_text: str) -> None:
+    command = _add_listing(commands, name, run, help_text)
+    command.add_argument("file", metavar="FILE", help="a case in JSON; - for standard input")
+
+
+def _add_listing(
+    commands: _Commands[argparse.ArgumentParser], name: str, run: object, help_text: str
+) -> argparse.ArgumentParser:
+    command = commands.add_parser(name, help=help_text, description=f"{help_text[0].upper()}{help_text[1:]}.")
+    command.add_argument("--json", action="store_true", help="print the document that the web service would send")
+    command.add_argument("--strict", action="store_true", help="fail when any pack is refused")
+    command.set_defaults(run=run)
+    return command
+
+
+def _add_serve(commands: _Commands[argparse.ArgumentParser]) -> None:
+    serve = commands.add_parser("serve", help="serve HTTP", description="Serve HTTP under gunicorn.")
+    serve.add_argument("--host", default="127.0.0.1", help="address to listen on (%(default)s)")
+    serve.add_argument("--port", type=_port, default=8080, help="port to listen on; 0 for a free one (%(default)s)")
+    serve.add_argument("--workers", type=_workers, default=2, help="processes that answer (%(default)s)")
+    serve.add_argument("--strict", action="store_true", help="fail when any pack is refused")
+    serve.set_defaults(run=_serve)
+
+
+def _port(text: str) -> int:
+    return _whole(text, 0, 65535)
+
+
+def _workers(text: str) -> int:
+    return _whole(text, 1, 256)
+
+
+def _whole(text: str, least: int, most: int) -> int:
+    if not text.isascii() or not text.isdigit() or not least <= int(text) <= most:
+        raise argparse.ArgumentTypeError(f"must be a whole number from {least} to {most}, not {text!r}")
+    return int(text)
+
+
+# Each command is imported when it runs: `families` must not wait for the web server, nor `serve` for the renderer.
+
+
+def _diagnose(given: argparse.Namespace) -> int:
+    from probewright.cli.cases import diagnose  # noqa: PLC0415
+
+    return diagnose(given.file, as_json=given.json, strict=given.strict)
+
+
+def _check(given: argparse.Namespace) -> int:
+    from probewright.cli.cases import check  # noqa: PLC0415
+
+    return check(given.file, as_json=given.json, strict=given.strict)
+
+
+def _families(given: argparse.Namespace) -> int:
+    from probewright.cli.listings import families  # noqa: PLC0415
+
+    return families(as_json=given.json, strict=given.strict)
+
+
+def _packs(given: argparse.Namespace) -> int:
+    from probewright.cli.listings import packs  # noqa: PLC0415
+
+    return packs(as_json=given.json, strict=given.strict)
+
+
+def _serve(given: argparse.Namespace) -> int:
+    from probewright.cli.serve import serve  # noqa: PLC0415
+
+    return serve(given.host, given.port, given.workers, strict=given.strict)

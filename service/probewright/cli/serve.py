@@ -1,0 +1,91 @@
+"""``probewright serve``: gunicorn, with the packs loaded and compiled before the workers are made."""
+
+from __future__ import annotations
+
+import gc
+import logging
+import os
+import socket
+import sys
+from collections.abc import Mapping
+
+from flask import Flask
+from gunicorn.app.base import BaseApplication
+
+from probewright import engine
+from probewright.cli.common import prepared
+from probewright.cli.main import Exit, UnusableError
+from probewright.web import create_app
+
+_SHARED_MEMORY = "/dev/shm"  # noqa: S108  workers touch a file there as a sign of life; a disk may block them
+_LOOPBACK = ("127.", "::1", "localhost")
+
+log = logging.getLogger(__name__)
+
+
+def serve(host: str, port: int, workers: int, *, strict: bool) -> int:
+    """Serve until told to stop."""
+    listener = _listen(host, port)
+    url = _url(listener)
+    registry, settings = prepared(strict)
+    app = create_app(registry, settings)
+    for pack in registry.packs.values():
+        engine.warm_up(pack)
+    if not host.startswith(_LOOPBACK):
+        log.warning("%s is not loopback: put something in front of it that knows who may ask", host)
+    _Service(app, _configuration(listener, workers, url)).run()
+    return Exit.OK
+
+
+def _listen(host: str, port: int) -> socket.socket:
+    """Bind here, not in gunicorn, so that a free port is known and a mistake is one line."""
+    try:
+        family, *_, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)[0]
+        listener = socket.socket(family, socket.SOCK_STREAM)
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listener.bind(address)
+    except OSError as error:
+        raise UnusableError(f"cannot listen on {host}:{port}: {error.strerror or error}") from None
+    return listener
+
+
+def _url(listener: socket.socket) -> str:
+    host, port = listener.getsockname()[:2]
+    return f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
+
+
+def _configuration(listener: socket.socket, workers: int, url: str) -> dict[str, object]:
+    def announce(_: object) -> None:
+        # What was loaded lives as long as the process: leave it out of every later collection, so that the workers
+        # share its pages and do not walk it.
+        gc.collect()
+        gc.freeze()
+        sys.stdout.write(f"Probewright listens on {url}\n")
+        sys.stdout.flush()
+
+    return {
+        "bind": f"fd://{listener.fileno()}",
+        "workers": workers,
+        "preload_app": True,
+        "when_ready": announce,
+        "loglevel": "warning",
+        "proc_name": "probewright",
+        "worker_tmp_dir": _SHARED_MEMORY if os.path.isdir(_SHARED_MEMORY) else None,
+        "control_socket_disable": True,
+    }
+
+
+class _Service(BaseApplication):  # type: ignore[misc]  # gunicorn has no types
+    """Gunicorn around an application that is there already."""
+
+    def __init__(self, app: Flask, configuration: Mapping[str, object]) -> None:
+        self._app, self._configuration = app, configuration
+        super().__init__()
+
+    def load_config(self) -> None:
+        for name, value in self._configuration.items():
+            if name in self.cfg.settings:  # earlier versions have no control socket to disable
+                self.cfg.set(name, value)
+
+    def load(self) -> Flask:
+        return self._app
