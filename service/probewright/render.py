@@ -14,6 +14,10 @@ Document = Mapping[str, Any]
 
 WIDTH = 100
 _BAR = 20
+#: A person reads the likeliest few; ``--json`` has the rest.
+_MOST_FAULTS, _LEAST_PROBABILITY = 6, 0.01
+_MOST_EVIDENCE, _LEAST_DECIBANS = 6, 0.5
+_MOST_BUILDS = 4
 _BASES = {
     "tech_sheet": "the maker's technical sheet",
     "shop": "the shop's own figures",
@@ -29,20 +33,20 @@ _VERDICTS = {"within": "OK", "outside": "OUTSIDE", "inconclusive": "UNDECIDED", 
 
 
 def render_diagnosis(answer: Document) -> str:
-    """A diagnosis: readings, faults with their reasons, the next step."""
-    lines = [_headline("Diagnosis", answer)]
+    """A diagnosis: readings, faults with their reasons, the next step; a hazard comes before everything else."""
+    step = ["", "NEXT STEP", *_step(answer["next"])] if "next" in answer else []
+    hazard = "next" in answer and answer["next"]["kind"] in ("stop", "refer")
+    lines = [_headline("Diagnosis", answer), *(step if hazard else [])]
     lines += _readings(answer["readings"])
     lines += _faults(answer)
     lines += _builds(answer["configurations"])
-    if "next" in answer:
-        lines += ["", "NEXT STEP", *_step(answer["next"])]
-    lines += _alternatives(answer["alternatives"])
-    lines += _section(
-        "PARTS THE JOB MAY NEED",
-        [f"{_percent(p['probability'])}  {p['title']} [{p['part']}]" for p in answer["parts"]],
-    )
-    lines += _section("BEFORE LEAVING", [c["text"] for c in answer["closing_checks"]])
-    lines += _section("CAUTIONS", answer["cautions"], mark="!")
+    lines += [] if hazard else step
+    lines += _section("OTHERWISE", [_in_short(alternative) for alternative in answer["alternatives"]])
+    parts = [f"{_percent(p['probability']).strip()} {p['title']} [{p['part']}]" for p in answer["parts"]]
+    lines += _section("PARTS THE JOB MAY NEED", parts)
+    lines += _section("BEFORE LEAVING", [check["text"] for check in answer["closing_checks"]])
+    said = answer["next"]["cautions"] if "next" in answer else []
+    lines += _section("ALWAYS MIND", [text for text in answer["cautions"] if text not in said], mark="!")
     return _end(lines, answer)
 
 
@@ -90,12 +94,8 @@ def _headline(what: str, answer: Document) -> str:
 
 
 def _end(lines: Sequence[str], answer: Document) -> str:
-    return _clean([
-        *lines,
-        *_section("ASSUMED", answer["assumptions"]),
-        "",
-        *_paragraph(answer["notice"], ""),
-    ])  # fmt: skip
+    assumed = [*answer["assumptions"], *(text for reading in answer["readings"] for text in reading["assumed"])]
+    return _clean([*lines, *_section("ASSUMED", list(dict.fromkeys(assumed))), "", *_paragraph(answer["notice"], "")])
 
 
 def _readings(readings: Sequence[Document]) -> list[str]:
@@ -107,8 +107,6 @@ def _readings(readings: Sequence[Document]) -> list[str]:
         for finding in reading["findings"]:
             remedy = f" {finding['remedy']}" if "remedy" in finding else ""
             lines += _paragraph(f"{finding['severity']}: {finding['message']}{remedy}", " " * 13)
-        if reading["assumed"]:
-            lines += _paragraph(f"assumed: {'; '.join(reading['assumed'])}", " " * 13)
     return lines if readings else [*lines, "  none"]
 
 
@@ -151,9 +149,14 @@ def _expected(expected: Document) -> str:
 
 def _faults(answer: Document) -> list[str]:
     lines = ["", "WHAT IS WRONG"]
-    for fault in answer["faults"]:
+    shown = [f for f in answer["faults"][:_MOST_FAULTS] if f["probability"] >= _LEAST_PROBABILITY]
+    for fault in shown:
         lines.append(f"  {_bar(fault['probability'])} {fault['title']} [{fault['fault']}]")
-        lines += [f"{'':{_BAR + 12}}{_evidence(e)}" for e in fault["evidence"]]
+        telling = [e for e in fault["evidence"] if abs(e["decibans"]) >= _LEAST_DECIBANS]
+        lines += [f"{'':{_BAR + 11}}{_evidence(e)}" for e in telling[:_MOST_EVIDENCE]]
+    rest = answer["faults"][len(shown) :]
+    if rest:
+        lines.append(f"{'':{_BAR + 11}}and {len(rest)} more, none above {_percent(rest[0]['probability']).strip()}")
     lines.append(f"  {_bar(answer['no_fault'])} nothing is wrong")
     lines.append(f"  {_bar(answer['unexplained'])} something that this pack does not know")
     for clash in answer["clashes"]:
@@ -167,17 +170,20 @@ def _evidence(evidence: Document) -> str:
     side = "for" if decibans >= 0 else "against"
     factor = 10.0 ** (min(abs(decibans), 300.0) / 10)
     odds = f"odds {'x' if decibans >= 0 else '/'} {factor:.3g}"
-    return f"{evidence['from']} speaks {strength} {side} it ({decibans:+.1f} decibans, {odds})"
+    source = evidence["from"].replace(":", " ")
+    return f"{source} speaks {strength} {side} it ({decibans:+.1f} decibans, {odds})"
 
 
 def _builds(configurations: Sequence[Document]) -> list[str]:
-    return _section(
-        "BUILDS LEFT OPEN",
-        [
-            f"{_percent(c['probability'])}  " + ", ".join(f"{k} {v}" for k, v in c["options"].items())
-            for c in configurations
-        ],
-    )
+    """The likeliest builds, each by the options that not all of them share."""
+    shared = set.intersection(*(set(c["options"].items()) for c in configurations)) if configurations else set()
+    said = []
+    for build in configurations[:_MOST_BUILDS]:
+        options = ", ".join(f"{o} {v}" for o, v in build["options"].items() if (o, v) not in shared)
+        said.append(f"{_percent(build['probability']).strip()} {options or 'the only one likely'}")
+    if len(configurations) > _MOST_BUILDS:
+        said.append(f"and {len(configurations) - _MOST_BUILDS} less likely")
+    return _section("BUILDS LEFT OPEN", said)
 
 
 def _step(step: Document) -> list[str]:
@@ -195,13 +201,10 @@ def _step(step: Document) -> list[str]:
     return lines + [line for text in step["cautions"] for line in _paragraph(text, "   ! ")]
 
 
-def _alternatives(steps: Sequence[Document]) -> list[str]:
-    said = []
-    for step in steps:
-        minutes = f", about {_short(step['minutes'])} min" if "minutes" in step else ""
-        cost = f", expected cost {_short(step['expected_cost'])}" if "expected_cost" in step else ""
-        said.append(f"{step['kind']} {step['title']} [{step['id']}]{minutes}{cost}")
-    return _section("OTHERWISE", said)
+def _in_short(step: Document) -> str:
+    minutes = f", about {_short(step['minutes'])} min" if "minutes" in step else ""
+    cost = f", expected cost {_short(step['expected_cost'])}" if "expected_cost" in step else ""
+    return f"{step['kind']}: {step['title']} [{step['id']}]{minutes}{cost}"
 
 
 def _section(title: str, texts: Sequence[str], mark: str = "-") -> list[str]:

@@ -24,8 +24,8 @@ def curve_option(when: When) -> Option:
 
 
 def _sensor(name: str, curve: PlatinumCurve) -> Part:
-    # Appliance sensors are sold without a tolerance class: 1 K is between classes B and C of IEC 60751 when hot.
-    law = Platinum(exactly(NOMINAL), normal(NOTHING, from_memory(1.0)), curve)
+    # Appliance sensors come without a tolerance class: 1.5 K lies between classes B and C of IEC 60751 when hot.
+    law = Platinum(exactly(NOMINAL), normal(NOTHING, from_memory(1.5)), curve)
     return Part(name, "sensor_plug_a", "sensor_plug_b", law, {"sensor_curve": curve.id})
 
 

@@ -29,7 +29,9 @@ BAND = {
 PULL_IN = {"flat": evenly(2.75, 3.05), "round": evenly(2.1, 2.4)}
 #: Current (A) under which the igniter does not glow visibly, and under which its glow is not white.
 GLOW = {"flat": (evenly(0.8, 1.4), evenly(2.75, 3.05)), "round": (evenly(0.6, 1.1), evenly(2.1, 2.4))}
-#: Volts that a spark module or an alternating-current solenoid needs.
+#: Current (A) at which a solenoid valve of a spark-ignited oven opens, a good deal under what it draws.
+_SOLENOID_PULL_IN = evenly(0.03, 0.06)
+#: Volts that a spark module or a control needs.
 ENOUGH_VOLTS = evenly(75.0, 95.0)
 
 _VALVE_OHMS = from_memory(1.0)
@@ -105,7 +107,7 @@ def valve_opens(burner: str) -> tuple[Requirement, ...]:
         Requirement(burner, valve, "current", burner, LIVE, PULL_IN[style], {"igniter_style": style})
         for style in STYLES
     )
-    return (*bimetal, Requirement(burner, valve, "voltage", burner, LIVE, ENOUGH_VOLTS, OVEN_SPARK))
+    return (*bimetal, Requirement(burner, valve, "current", burner, LIVE, _SOLENOID_PULL_IN, OVEN_SPARK))
 
 
 def spark_powered(burner: str, state: str) -> Requirement:

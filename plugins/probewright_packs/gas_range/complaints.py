@@ -9,15 +9,23 @@ from probewright_packs.common.numbers import remembered
 from probewright_packs.gas_range.functions import ALL_BURNERS, ONE_BURNER
 from probewright_packs.gas_range.options_and_states import COOKTOP_SPARK, ELECTRONIC
 
+#: How often each complaint is made without a cause: by use, by expectation, or by mistake.
+_GROUNDLESS = {
+    "display_dead": 0.0001, "bake_does_not_light": 0.001, "broil_does_not_light": 0.001, "oven_slow_to_light": 0.005,
+    "oven_temperature_off": 0.006, "one_surface_burner_does_not_light": 0.001, "no_surface_burner_lights": 0.0003,
+    "no_spark_at_any_burner": 0.0003, "clicks_without_stopping": 0.0003, "sensor_error_shown": 0.0002,
+    "gas_smell": 0.006, "soot_or_yellow_flame": 0.003,
+}  # fmt: skip
+
 
 def _denies(id_: str, title: str, function: str, when: When | None = None) -> Complaint:
     """A complaint that says that a function fails."""
-    return Complaint(id_, title, from_memory(0.01), function, from_memory(0.93), when=when or {})
+    return Complaint(id_, title, from_memory(_GROUNDLESS[id_]), function, from_memory(0.93), when=when or {})
 
 
 def _shown(id_: str, title: str, chances: dict[str, float], when: When | None = None) -> Complaint:
     """A complaint that is a symptom of faults."""
-    return Complaint(id_, title, from_memory(0.01), shown_by=remembered(chances), when=when or {})
+    return Complaint(id_, title, from_memory(_GROUNDLESS[id_]), shown_by=remembered(chances), when=when or {})
 
 
 COMPLAINTS = (
@@ -31,7 +39,7 @@ COMPLAINTS = (
     }),
     _shown("oven_temperature_off", "The oven is too hot or too cold", {
         "oven_sensor_drifted": 0.85, "board_offset_wrong": 0.9, "thermostat_out_of_calibration": 0.9,
-        "oven_sensor_leaks_to_chassis": 0.5, "oven_door_leaks": 0.5, "bake_igniter_weak": 0.25,
+        "oven_sensor_leaks_to_chassis": 0.5, "oven_door_leaks": 0.5, "bake_igniter_weak": 0.15,
         "air_passages_covered": 0.35, "wrong_orifices_for_fuel": 0.3, "regulator_pressure_wrong": 0.25,
         "bake_harness_corroded": 0.2, "supply_voltage_low": 0.1,
     }),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from probewright.figures import from_memory
 from probewright.packs.model import DefaultCosts, Family
-from probewright_packs.common.numbers import evenly
+from probewright_packs.common.numbers import decades
 from probewright_packs.common.supply import SUPPLY
 from probewright_packs.gas_range.complaints import COMPLAINTS
 from probewright_packs.gas_range.faults import FAULTS
@@ -21,7 +21,8 @@ FAMILY = Family(
     title="Gas range",
     version="1.0.0",
     supply=SUPPLY,
-    ambient=evenly(15.0, 35.0),
+    # An oven may be at room temperature, or still hot from use: a sensor reading alone cannot tell.
+    ambient=decades(15.0, 200.0),
     options=OPTIONS,
     states=STATES,
     zones=ZONES,
@@ -37,7 +38,7 @@ FAMILY = Family(
     costs=DefaultCosts(
         labour_per_hour=from_memory(90.0), callback=from_memory(150.0), verification_minutes=from_memory(6.0)
     ),
-    unknown_rate=from_memory(0.03),
+    unknown_rate=from_memory(0.005),
     cautions=CAUTIONS,
     notice=NOTICE,
 )

@@ -1,4 +1,9 @@
-"""What can be wrong.  Every rate is from memory: no open table gives failure rates of gas-range parts."""
+"""What can be wrong.  Every rate is from memory: no open table gives failure rates of gas-range parts.
+
+The tables give shares of the calls that are made for each fault.  A rate is the chance that an appliance has the fault
+before anybody says what is wrong with it: :data:`BESIDE_THE_CALL` of that share, so that a fault that nobody
+complained of seldom stands beside the one that was.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +12,7 @@ from collections.abc import Mapping
 from probewright.circuit.parts import When
 from probewright.figures import from_memory
 from probewright.packs.model import Fault
-from probewright_packs.common.supply import supply_faults
+from probewright_packs.common.supply import BESIDE_THE_CALL, supply_faults
 from probewright_packs.gas_range.burner_wiring import BURNERS
 from probewright_packs.gas_range.options_and_states import (
     COOKTOP_PILOT,
@@ -26,13 +31,13 @@ _SWITCHED_BY_BOARD: When = {**OVEN_ELECTRIC, **ELECTRONIC}
 _USE = {"bake": 1.0, "broil": 0.35}
 
 
-def _fault(id_: str, title: str, rate: float, part: str | None = None, when: When | None = None) -> Fault:
-    return Fault(id_, title, from_memory(rate), part, when=when or {})
+def _fault(id_: str, title: str, share: float, part: str | None = None, when: When | None = None) -> Fault:
+    return Fault(id_, title, from_memory(BESIDE_THE_CALL * share), part, when=when or {})
 
 
 def _burner(burner: str) -> tuple[Fault, ...]:
-    def fault(name: str, title: str, rate: float, part: str | None, when: When) -> Fault:
-        return _fault(f"{burner}_{name}", f"{burner.capitalize()} {title}", rate * _USE[burner], part, when)
+    def fault(name: str, title: str, share: float, part: str | None, when: When) -> Fault:
+        return _fault(f"{burner}_{name}", f"{burner.capitalize()} {title}", share * _USE[burner], part, when)
 
     igniter, valve, electrode = f"{burner}_igniter", f"{burner}_valve", f"{burner}_spark_electrode"
     return (
@@ -52,7 +57,7 @@ _TITLES_OF_SENSOR: Mapping[str, tuple[str, float, str]] = {
     "oven_sensor_open": ("Oven sensor open", 0.02, "oven_sensor"),
     "oven_sensor_shorted": ("Oven sensor shorted", 0.004, "oven_sensor"),
     "oven_sensor_drifted": ("Oven sensor reads off its curve", 0.02, "oven_sensor"),
-    "oven_sensor_leaks_to_chassis": ("Oven sensor leaks to the chassis", 0.004, "oven_sensor"),
+    "oven_sensor_leaks_to_chassis": ("Oven sensor leaks to the chassis", 0.006, "oven_sensor"),
     "oven_sensor_harness_open": ("Harness of the oven sensor open", 0.007, "sensor_harness"),
 }
 
@@ -61,7 +66,7 @@ _CONTROL = (
     _fault("board_dead", "Control board dead", 0.014, "control_board", ELECTRONIC),
     _fault("board_sensor_input_failed", "Sensor input of the control board failed", 0.003, "control_board", ELECTRONIC),
     _fault("board_offset_wrong", "Temperature offset set wrong", 0.02, None, ELECTRONIC),
-    _fault("control_locked", "Control locked or in demonstration mode", 0.015, None, ELECTRONIC),
+    _fault("control_locked", "Control locked or in demonstration mode", 0.02, None, ELECTRONIC),
     _fault("thermostat_contacts_open", "Contacts of the thermostat do not close", 0.02, "thermostat",
            {**MECHANICAL, **OVEN_ELECTRIC}),
     _fault("thermostat_out_of_calibration", "Thermostat out of calibration", 0.05, "thermostat", MECHANICAL),
@@ -86,7 +91,7 @@ _COOKTOP = (
 
 _GAS = (
     _fault("gas_shut_off", "Gas shut off", 0.015),
-    _fault("oven_gas_lever_closed", "Lever that shuts the oven's gas closed", 0.006),
+    _fault("oven_gas_lever_closed", "Lever that shuts the oven's gas closed", 0.01),
     _fault("regulator_pressure_wrong", "Regulator sets a wrong pressure", 0.008, "regulator"),
     _fault("wrong_orifices_for_fuel", "Orifices do not match the fuel", 0.008, "orifices"),
     _fault("gas_leak", "Gas leaks from a joint or connector", 0.015, "gas_connector"),

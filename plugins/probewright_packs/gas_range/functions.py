@@ -42,7 +42,7 @@ def burner_lights(burner: str) -> Function:
             "control_locked": 0.97,
             "board_dead": 0.97,
         }),
-        fails_anyway=from_memory(0.003),
+        fails_anyway=from_memory(0.0008),
     )  # fmt: skip
 
 
@@ -54,43 +54,42 @@ def _holds_temperature() -> Function:
             "oven_sensor_drifted": 0.85, "board_offset_wrong": 0.9, "thermostat_out_of_calibration": 0.9,
             "oven_sensor_leaks_to_chassis": 0.6, "oven_door_leaks": 0.5, "air_passages_covered": 0.4,
             "wrong_orifices_for_fuel": 0.4, "oven_gas_lever_closed": 0.99, "bake_valve_stuck": 0.97,
-            "bake_igniter_loose": 0.8, "bake_igniter_weak": 0.4,
+            "bake_igniter_loose": 0.8, "bake_igniter_weak": 0.3,
         }),
-        fails_anyway=from_memory(0.02),
+        fails_anyway=from_memory(0.003),
     )  # fmt: skip
 
 
 FUNCTIONS = (
     Function(
         "display_on", "The display and the control are on", requires=(board_powered(LIVE),),
-        fails_with=remembered({"board_dead": 0.93}), fails_anyway=from_memory(0.001), when=ELECTRONIC,
+        fails_with=remembered({"board_dead": 0.93}), fails_anyway=from_memory(0.0001), when=ELECTRONIC,
     ),
     *(burner_lights(burner) for burner in BURNERS),
     _holds_temperature(),
     Function(
         "surface_burner_lights", "The surface burner in question lights", requires=(spark_module_powered(LIVE),),
-        fails_with=remembered({**ALL_BURNERS, **ONE_BURNER}), fails_anyway=from_memory(0.005),
+        fails_with=remembered({**ALL_BURNERS, **ONE_BURNER}), fails_anyway=from_memory(0.001),
     ),
     Function(
         "surface_burners_light", "All surface burners light", requires=(spark_module_powered(LIVE),),
-        fails_with=remembered({**ALL_BURNERS, **ONE_BURNER}), fails_anyway=from_memory(0.01),
+        fails_with=remembered({**ALL_BURNERS, **ONE_BURNER}), fails_anyway=from_memory(0.002),
     ),
     Function(
         "any_surface_burner_lights", "At least one surface burner lights",
         requires=(spark_module_powered(LIVE, "light_another"),),
-        fails_with=remembered(ALL_BURNERS), fails_anyway=from_memory(0.001),
+        fails_with=remembered(ALL_BURNERS), fails_anyway=from_memory(0.0001),
     ),
     Function(
         "spark_present", "A burner sparks when its knob is at light", requires=(spark_module_powered(LIVE),),
-        fails_with=remembered({"spark_module_dead": 0.97}), fails_anyway=from_memory(0.002), when=COOKTOP_SPARK,
+        fails_with=remembered({"spark_module_dead": 0.97}), fails_anyway=from_memory(0.0003), when=COOKTOP_SPARK,
     ),
     Function(
         "spark_stops", "The spark stops once the burner is lit, and with every knob off",
         requires=(flame_sensed(),),
         fails_with=remembered({
             "ignition_switch_stuck_closed": 0.97, "spark_module_does_not_sense": 0.95,
-            "spark_electrode_dirty": 0.08, "spark_electrode_cracked": 0.08, "burner_cap_misplaced": 0.03,
         }),
-        fails_anyway=from_memory(0.002), when=COOKTOP_SPARK,
+        fails_anyway=from_memory(0.0003), when=COOKTOP_SPARK,
     ),
 )  # fmt: skip

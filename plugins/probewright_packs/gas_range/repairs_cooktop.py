@@ -52,7 +52,7 @@ COOKTOP_REPAIRS = (
     _repair(
         "free_ignition_switch", "Dry, clean and free the ignition switch",
         {"ignition_switch_stuck_closed": 0.6, "ignition_switch_stuck_open": 0.25},
-        minutes=12.0, zone="under_cooktop", when=COOKTOP_SPARK,
+        minutes=20.0, zone="under_cooktop", when=COOKTOP_SPARK,
         steps=("Dry the switches and their plugs with moderate heat, and clean off what was spilt.",
                "See that each knob's shaft turns back freely to off."),
         cautions=("Do not spray anything flammable; let everything dry before power is restored.",),

@@ -13,6 +13,7 @@ from probewright_packs.gas_range.options_and_states import (
     LIVE_GAS_OFF,
     MECHANICAL,
     OVEN_PILOT,
+    OVEN_SPARK,
 )
 
 _SETTLED = ("oven_temperature_settled",)
@@ -77,6 +78,14 @@ OVEN_REPAIRS = (
         from_memory(20.0), ISOLATED, ("oven_cavity",), part="door_gasket",
         steps=("Fit the gasket as the old one lay, and set the hinges so that the door closes evenly.",),
         closing_checks=_SETTLED,
+    ),
+    Repair(
+        "replace_oven_spark_module", "Replace the spark module of the oven",
+        remembered({"oven_spark_module_dead": 0.97}), from_memory(25.0), ISOLATED, ("rear_panel",),
+        part="oven_spark_module", when=OVEN_SPARK,
+        steps=("Before ordering: prove that mains reaches the module while the oven is called for.",
+               "Move the leads one by one, and keep them clear of metal edges."),
+        closing_checks=("bake_lights_from_cold", "broil_lights_from_cold"),
     ),
     Repair(
         "relight_oven_pilot", "Light the oven's pilot and set its flame", remembered({"oven_pilot_out": 0.85}),

@@ -7,6 +7,7 @@ from probewright.figures import from_memory
 from probewright.packs.model import Between, Limit, Outcomes, Shows, Table, Test, Through
 from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS
 from probewright_packs.common.numbers import remembered
+from probewright_packs.common.supply import LINE_VOLTAGE
 from probewright_packs.gas_range.burner_wiring import BAND, GLOW, STYLES, spark_powered
 from probewright_packs.gas_range.options_and_states import (
     HOT_SURFACE,
@@ -16,6 +17,8 @@ from probewright_packs.gas_range.options_and_states import (
     OVEN_SPARK,
 )  # fmt: skip
 
+#: Line voltage less the few volts that the valve takes.
+_LESS_THE_VALVE = Limit(from_memory(110.0), LINE_VOLTAGE.high, scales_with_supply=True)
 _ONE_SIDE_OFF = "Take one lead off, so that nothing else is read in parallel."
 
 
@@ -83,10 +86,13 @@ def _current(burner: str) -> Test:
     )  # fmt: skip
 
 
-def _voltage(burner: str, name: str, title: str, *, zone: str, nodes: tuple[str, str], when: When) -> Test:
+def _voltage(
+    burner: str, name: str, title: str, *, zone: str, nodes: tuple[str, str], limit: Limit, when: When
+) -> Test:
     return Test(
         f"{burner}_{name}_voltage", f"Voltage {title}", "voltage", (LIVE_GAS_OFF,), zone, from_memory(6.0),
-        (Between(burner, *nodes),), unit="V", command=burner, when=when, instrument="multimeter",
+        (Between(burner, *nodes),), unit="V", command=burner, limits=(limit,),
+        when=when, instrument="multimeter",
         steps=(f"Set the oven to {burner} and read after a minute, with everything still connected.",
                "A few tens of volts on a high-impedance input say nothing: repeat with a low-impedance input."),
         cautions=(LIVE_PARTS, HOT_PARTS),
@@ -131,11 +137,11 @@ def burner_tests(burner: str) -> tuple[Test, ...]:
         _resistance(burner),
         _current(burner),
         _voltage(burner, "circuit", f"across the whole load of the {burner} burner", zone="rear_panel",
-                 nodes=(feed, "neutral"), when=OVEN_ELECTRIC),
+                 nodes=(feed, "neutral"), limit=LINE_VOLTAGE, when=OVEN_ELECTRIC),
         _voltage(burner, "igniter", f"across the {burner} igniter alone", zone="rear_panel", nodes=(feed, middle),
-                 when=HOT_SURFACE),
+                 limit=_LESS_THE_VALVE, when=HOT_SURFACE),
         _voltage(burner, "control_output", f"at the control's {burner} terminal", zone="control_panel",
-                 nodes=(out, "neutral"), when=OVEN_ELECTRIC),
+                 nodes=(out, "neutral"), limit=LINE_VOLTAGE, when=OVEN_ELECTRIC),
         _valve_resistance(burner),
         _spark(burner),
     )  # fmt: skip

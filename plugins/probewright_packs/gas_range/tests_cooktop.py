@@ -6,6 +6,7 @@ from probewright.figures import from_memory
 from probewright.packs.model import Between, Outcomes, Table, Test
 from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS
 from probewright_packs.common.numbers import remembered
+from probewright_packs.common.supply import LINE_VOLTAGE
 from probewright_packs.gas_range.options_and_states import (
     COOKTOP_PILOT,
     COOKTOP_SPARK,
@@ -92,6 +93,7 @@ COOKTOP_TESTS = (
     Test(
         "spark_module_supply_voltage", "Supply voltage at the spark module with a knob at light", "voltage",
         (LIVE_GAS_OFF,), "under_cooktop", from_memory(5.0), (Between("spark", "spark_feed", "neutral"),), unit="V",
+        limits=(LINE_VOLTAGE,),
         command="light", when=COOKTOP_SPARK, instrument="multimeter",
         steps=("Shut the gas first.", "Have the knob turned to light and read at the module's two supply terminals."),
         cautions=(LIVE_PARTS, _HIGH_VOLTAGE),

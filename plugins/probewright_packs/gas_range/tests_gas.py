@@ -111,7 +111,7 @@ def _carbon_monoxide() -> Test:
     return Test(
         "carbon_monoxide_air_free", "Carbon monoxide in the oven's flue gas, air-free", "concentration", (LIVE,),
         "outside", from_memory(20.0), (Stated(decades(5.0, 80.0), by_fault),), unit="ppm", command="bake",
-        limits=(Limit(high=CO_ACTION_LIMIT),), instrument="combustion_analyser",
+        limits=(Limit(high=CO_ACTION_LIMIT),), instrument="gas_analyzer",
         steps=("Zero the analyser in clean air.",
                "Sample in the oven's vent, ahead of room air, until the reading settles.",
                "Take carbon monoxide and oxygen together and give the air-free figure."),

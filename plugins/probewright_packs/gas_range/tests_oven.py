@@ -6,6 +6,7 @@ from probewright.figures import Figure, common_practice, from_memory, normal
 from probewright.packs.model import Between, Limit, Outcomes, Stated, Table, Test
 from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS
 from probewright_packs.common.numbers import NOTHING, around, evenly, remembered
+from probewright_packs.common.supply import LINE_VOLTAGE
 from probewright_packs.gas_range.options_and_states import ELECTRONIC, ISOLATED, LIVE, LIVE_GAS_OFF, OVEN_PILOT
 
 #: The trade's rule of thumb: averages within 25 degF of the set point; in kelvin.
@@ -46,7 +47,7 @@ def _temperature() -> Test:
         "board_offset_wrong": evenly(-40.0, 40.0),
         "thermostat_out_of_calibration": evenly(-50.0, 50.0),
         "oven_door_leaks": around(-15.0, 10.0),
-        "bake_igniter_weak": around(-20.0, 20.0),
+        "bake_igniter_weak": around(-12.0, 15.0),
         "wrong_orifices_for_fuel": around(0.0, 20.0),
         "regulator_pressure_wrong": around(0.0, 15.0),
         "air_passages_covered": around(0.0, 20.0),
@@ -65,8 +66,8 @@ def _temperature() -> Test:
 _CONTROL = (
     Test(
         "board_supply_voltage", "Supply voltage at the control board", "voltage", (LIVE_GAS_OFF,), "control_panel",
-        from_memory(4.0), (Between("board", "board_hot", "neutral"),), unit="V", when=ELECTRONIC,
-        instrument="multimeter", steps=("Read between the board's line and neutral terminals.",),
+        from_memory(4.0), (Between("board", "board_hot", "neutral"),), unit="V", limits=(LINE_VOLTAGE,),
+        when=ELECTRONIC, instrument="multimeter", steps=("Read between the board's line and neutral terminals.",),
         cautions=(LIVE_PARTS,),
     ),
     Test(

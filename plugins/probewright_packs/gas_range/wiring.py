@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from probewright.circuit.laws import Capacitance, Resistance
-from probewright.circuit.parts import Circuit, Open, Part, Short, Stuck, Swap, Switch
+from probewright.circuit.parts import Circuit, Contact, Open, Part, Short, Stuck, Swap, Switch
 from probewright.packs.model import Requirement
 from probewright_packs.common.numbers import decades, evenly
 from probewright_packs.common.platinum import sensor_circuit
 from probewright_packs.common.supply import FREQUENCY, line, line_changes, outlet_circuit, stray
 from probewright_packs.gas_range.burner_wiring import BURNERS, ENOUGH_VOLTS, burner_circuit
 from probewright_packs.gas_range.options_and_states import COOKTOP_SPARK, ELECTRONIC, FLAME_SENSING, LIVE
+
+#: Current (A) through a flame, at mains voltage, from which a module takes it for one.
+_FLAME_CURRENT = evenly(1e-6, 2e-6)
 
 
 def _board() -> Circuit:
@@ -53,7 +56,7 @@ def _spark() -> Circuit:
 
 
 def _flame_sensing() -> Circuit:
-    """The path by which a module senses flames: from hot, through the flame, to ground.
+    """The path by which a module senses flames: from hot, through electrode and flame, to ground.
 
     A dead supply is left out on purpose: then there is no spark to stop.
     """
@@ -64,11 +67,12 @@ def _flame_sensing() -> Circuit:
         parts=(
             *line(),
             Part("ground_conductor", "earth", "chassis", Resistance(evenly(0.03, 0.25))),
-            Part("flame_path", "hot", "chassis", Resistance(decades(1e6, 2e7))),
+            Part("flame", "hot", "chassis", Resistance(decades(5e6, 3e7))),
         ),
         changes={
             "polarity_reversed": (Swap("cord_hot", "neutral_conductor"),),
             "ground_missing": (Open("ground_conductor"),),
+            "spark_electrode_dirty": (Contact("flame", decades(1e6, 1e9)),),
         },
         when=FLAME_SENSING,
     )
@@ -81,7 +85,7 @@ def spark_module_powered(state: str, command: str = "light") -> Requirement:
 
 def flame_sensed() -> Requirement:
     """What a flame-sensing module needs to notice a flame."""
-    return Requirement("flame_sensing", "flame_path", "voltage", "off", LIVE, ENOUGH_VOLTS, FLAME_SENSING)
+    return Requirement("flame_sensing", "flame", "current", "off", LIVE, _FLAME_CURRENT, FLAME_SENSING)
 
 
 def board_powered(state: str) -> Requirement:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from enum import IntEnum
 from importlib.metadata import version
 
-from probewright.errors import InvalidCase, PackError, ProbewrightError, RequestError
+from probewright.errors import EngineError, InvalidCase, PackError, ProbewrightError, RequestError
 
 
 class Exit(IntEnum):
@@ -53,22 +53,23 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # Whoever read us has gone; keep the interpreter from complaining once more when it flushes at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return Exit.OK
-    except InvalidCase as error:
-        return _say(_counted(error), Exit.INVALID_CASE)
-    except PackError as error:
-        return _say(str(error), Exit.NO_PACK)
-    except RequestError as error:
-        return _say(str(error), Exit.INVALID_CASE)
     except ProbewrightError as error:
-        return _say(str(error), Exit.USAGE)
-    except Exception as error:
+        return _say(_worded(error), _code(error))
+    except Exception as error:  # a person at a terminal gets one line, and the traceback only when asked for
         if given.traceback:
             raise
         return _say(f"internal error: {type(error).__name__}: {error} (--traceback shows where)", Exit.FAILED)
     return code
 
 
-def _counted(error: InvalidCase) -> str:
+def _code(error: ProbewrightError) -> Exit:
+    kinds = ((RequestError, Exit.INVALID_CASE), (PackError, Exit.NO_PACK), (EngineError, Exit.FAILED))
+    return next((code for kind, code in kinds if isinstance(error, kind)), Exit.USAGE)
+
+
+def _worded(error: ProbewrightError) -> str:
+    if not isinstance(error, InvalidCase):
+        return str(error)
     count = len(error.faults)
     return f"the case has {count} fault{'s' * (count != 1)}: {error}"
 

@@ -10,7 +10,7 @@ import sys
 from collections.abc import Mapping
 
 from flask import Flask
-from gunicorn.app.base import BaseApplication
+from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped]
 
 from probewright import engine
 from probewright.cli.common import prepared

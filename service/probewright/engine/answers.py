@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+import numpy as np
+
 from probewright.inference.evaluate import Evaluation, Readings
 from probewright.packs.model import Family, Test
 from probewright.quantities.units import dimension_of_kind, unit_of
 from probewright_schemas.records import Case, CheckedReading, Evidence, RankedFault
 
 #: Faults less likely than this are left out of the answer, and evidence that moved a fault by less.
-LEAST_PROBABILITY = 0.001
-LEAST_DECIBANS = 0.1
+LEAST_PROBABILITY = 0.002
+LEAST_DECIBANS = 0.5
 #: Builds less likely than this are left out.
 _LEAST_SHARE = 0.01
 
@@ -48,28 +50,24 @@ def _converted(checked: CheckedReading, unit: str, test: Test) -> CheckedReading
 def ranked_faults(evaluation: Evaluation, family: Family) -> tuple[RankedFault, ...]:
     """The faults that may be there, likeliest first, each with what every piece of evidence did to it."""
     records = {fault.id: fault for fault in family.faults}
+    names, sources = evaluation.faults, evaluation.sources
     present = evaluation.present.tolist()
-    order = sorted(range(len(present)), key=lambda i: (-present[i], evaluation.faults[i]))
-    kept = [i for i in order if present[i] >= LEAST_PROBABILITY]
-    columns = evaluation.decibans[:, kept].T.tolist()
-    return tuple(
-        RankedFault(
-            evaluation.faults[i], records[evaluation.faults[i]].title, present[i], records[evaluation.faults[i]].part,
-            _evidence(evaluation.sources, column),
-        )
-        for i, column in zip(kept, columns, strict=True)
-    )  # fmt: skip
-
-
-def _evidence(sources: tuple[str, ...], decibans: list[float]) -> tuple[Evidence, ...]:
-    moved = [(source, round(value, 1)) for source, value in zip(sources, decibans, strict=True)]
-    kept = sorted((m for m in moved if abs(m[1]) >= LEAST_DECIBANS), key=lambda m: -abs(m[1]))
-    return tuple(Evidence(source, value) for source, value in kept)
+    kept = [i for i, probability in enumerate(present) if probability >= LEAST_PROBABILITY]
+    kept.sort(key=lambda i: (-present[i], names[i]))
+    decibans = np.round(evaluation.decibans[:, kept].T, 1)
+    order = np.argsort(-np.abs(decibans), axis=1, kind="stable").tolist()
+    moved = (np.abs(decibans) >= LEAST_DECIBANS).sum(axis=1).tolist()
+    ranked = []
+    for i, row, places, count in zip(kept, decibans.tolist(), order, moved, strict=True):
+        evidence = tuple([Evidence(sources[place], row[place]) for place in places[:count]])
+        record = records[names[i]]
+        ranked.append(RankedFault(record.id, record.title, present[i], record.part, evidence))
+    return tuple(ranked)
 
 
 def open_configurations(evaluation: Evaluation) -> tuple[Mapping[str, object], ...]:
     """The builds that the options leave open, likeliest first; empty when there is only one."""
-    builds = evaluation.readings.builds
+    builds = evaluation.readings.opened.builds
     if len(builds) == 1:
         return ()
     shares = evaluation.shares.tolist()
@@ -86,7 +84,7 @@ def assumptions(case: Case, readings: Readings, family: Family) -> tuple[str, ..
     told = []
     if readings.situation.supply is None:
         told.append(f"supply voltage not measured: {float(family.supply.nominal):g} V nominal, with its usual spread")
-    if len(readings.builds) > 1:
+    if len(readings.opened.builds) > 1:
         unknown = [option.id for option in family.options if option.id not in case.options]
-        told.append(f"{len(readings.builds)} builds weighed, for these options are not given: {', '.join(unknown)}")
+        told.append(f"{len(readings.opened.builds)} builds weighed, for these options are not given: {', '.join(unknown)}")
     return tuple(told)

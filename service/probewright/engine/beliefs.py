@@ -2,32 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from probewright.inference.compiled import Compiled
 from probewright.inference.evaluate import Evaluation
+from probewright.inference.outcomes import Stack
 from probewright.planning.belief import Belief, OutcomeTable
-
-Array = NDArray[np.float64]
-Rows = Mapping[str, tuple[tuple[str, ...], Array]]
 
 #: Builds less likely than this are left out of the predictions of tests.
 _LEAST_SHARE = 0.02
 
 
-def belief(evaluation: Evaluation, tables: Sequence[Rows]) -> Belief:
+def belief(evaluation: Evaluation, tables: Sequence[Stack]) -> Belief:
     """What planning needs.
 
     Parameters
     ----------
     evaluation : Evaluation
-    tables : list of mappings, one for each open build
-        Outcome tables by test id, as :func:`probewright.inference.outcomes.outcome_table` gives them.
+    tables : sequence of Stack
+        Outcome tables of each build of :func:`likely`.
     """
-    outcomes = {test: OutcomeTable(labels, rows) for test, (labels, rows) in _mixed(evaluation, tables).items()}
+    mixed = tables[0] if len(evaluation.readings.opened.builds) == 1 else _mixed(evaluation, tables)
+    outcomes = {
+        test: OutcomeTable(labels, mixed.given[:, start : start + len(labels)])
+        for test, (labels, start) in mixed.places.items()
+    }
     return Belief(evaluation.faults, evaluation.present, evaluation.none, evaluation.unknown, outcomes)
 
 
@@ -37,29 +39,31 @@ def likely(evaluation: Evaluation) -> list[int]:
     return found or [int(np.argmax(evaluation.shares))]
 
 
-def _mixed(evaluation: Evaluation, tables: Sequence[Rows]) -> Rows:
-    chosen = likely(evaluation)
-    if len(evaluation.readings.builds) == 1:
-        return tables[0]
-    sums: dict[str, tuple[tuple[str, ...], Array, Array]] = {}
+def _mixed(evaluation: Evaluation, tables: Sequence[Stack]) -> Stack:
+    """Predictions averaged over builds, by their shares; a build counts for the faults and tests that it has.
+
+    A fault that no build with a test has leaves that test as a healthy appliance shows it.
+    """
+    builds, chosen = evaluation.readings.opened.builds, likely(evaluation)
+    places: dict[str, tuple[tuple[str, ...], int]] = {}
+    width = 0
+    for table in tables:
+        for test, (labels, _) in table.places.items():
+            if test not in places:
+                places[test] = (labels, width)
+                width += len(labels)
+    given, weight = np.zeros((2, len(evaluation.faults) + 2, width))
     for i, table in zip(chosen, tables, strict=True):
         share = float(evaluation.shares[i])
-        rows_of = _rows(evaluation.readings.builds[i].compiled, evaluation.faults)
-        for test, (labels, rows) in table.items():
-            if test not in sums:
-                shape = (len(evaluation.faults) + 2, len(labels))
-                sums[test] = (labels, np.zeros(shape), np.zeros((shape[0], 1)))
-            sums[test][1][rows_of] += share * rows
-            sums[test][2][rows_of] += share
-    return {test: (labels, _normalised(rows, weight)) for test, (labels, rows, weight) in sums.items()}
+        rows = _rows(builds[i].compiled, evaluation.faults)
+        columns = np.concatenate([places[t][1] + np.arange(len(labels)) for t, (labels, _) in table.places.items()])
+        given[np.ix_(rows, columns)] += share * table.given
+        weight[np.ix_(rows, columns)] += share
+    healthy = given[0] / weight[0]
+    return Stack(places, np.where(weight > 0, given / np.where(weight > 0, weight, 1.0), healthy))
 
 
 def _rows(compiled: Compiled, faults: tuple[str, ...]) -> NDArray[np.intp]:
     """Where a build's rows (no fault, its faults, unknown) stand among those of all faults."""
     place = {fault: i for i, fault in enumerate(faults, start=1)}
     return np.array([0, *(place[f] for f in compiled.hypotheses.faults), len(faults) + 1], dtype=np.intp)
-
-
-def _normalised(rows: Array, weight: Array) -> Array:
-    """Rows of faults that no build with this test has look like those of a healthy appliance."""
-    return np.where(weight > 0, rows / np.where(weight > 0, weight, 1.0), rows[0] / weight[0])

@@ -51,7 +51,7 @@ def warm_up(pack: LoadedPack) -> None:
     machine = _machine(pack)
     configuration = machine.store.configurations({})[0]
     compiled = machine.store.compiled(configuration)
-    machine.tables(compiled).tables(Settings().misread_rate)
+    machine.tables(compiled).stack(Settings().misread_rate)
     machine.planning(tuple(sorted(configuration.options.items())), compiled.hypotheses.faults)
 
 
@@ -95,14 +95,14 @@ def _plan(machine: _Machine, case: Case, evaluation: Evaluation, settings: Setti
     interlocks = raised(machine.pack.family, case, readings.checked)
     if case.effort == "none":
         return Plan(interlock_step(interlocks)) if interlocks else None
-    tables = [machine.tables(readings.builds[i].compiled).tables(settings.misread_rate) for i in likely(evaluation)]
+    tables = [machine.tables(readings.opened.builds[i].compiled).stack(settings.misread_rate) for i in likely(evaluation)]
     model = machine.planning(_known_options(machine, readings), evaluation.faults)
     return plan(Problem(model, belief(evaluation, tables), case, readings.checked, interlocks))
 
 
 def _known_options(machine: _Machine, readings: Readings) -> tuple[tuple[str, str | None], ...]:
     """Each option that any open build has: its value, or None where builds differ."""
-    builds = [build.compiled.configuration for build in readings.builds]
+    builds = [build.compiled.configuration for build in readings.opened.builds]
     if len(builds) == 1:
         return tuple(sorted(builds[0].items()))
     values = {o.id: {b.get(o.id) for b in builds} for o in machine.pack.family.options}
@@ -138,7 +138,7 @@ def score_readings(case: Case, pack: LoadedPack, settings: Settings) -> ScoreRep
     machine = _machine(pack)
     rules = machine.rules(settings)
     readings = read(case, machine.store, rules)
-    pieces = reading_pieces(readings.weighed, readings.builds, rules.misread)
-    pieces = replace_scores(pieces, readings.builds, readings.contexts, rules.scorer)
+    pieces = reading_pieces(readings.weighed, readings.opened.builds, rules.misread)
+    pieces = replace_scores(pieces, readings.opened.builds, readings.contexts, rules.scorer)
     skipped = tuple(checked for checked in readings.checked if checked.verdict == "rejected")
     return ScoreReport(pack.identity, hypotheses(readings), scored(readings, pieces), skipped, case.reference)

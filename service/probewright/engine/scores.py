@@ -17,7 +17,7 @@ Array = NDArray[np.float64]
 
 def hypotheses(readings: Readings) -> tuple[str, ...]:
     """``no_fault``, each fault that an open build can have, and ``unknown``."""
-    faults = dict.fromkeys(f for build in readings.builds for f in build.compiled.hypotheses.faults)
+    faults = dict.fromkeys(f for build in readings.opened.builds for f in build.compiled.hypotheses.faults)
     return ("no_fault", *faults, "unknown")
 
 
@@ -27,8 +27,8 @@ def scored(readings: Readings, pieces: Sequence[Piece]) -> tuple[ScoredReading, 
     Where several builds can have a fault, the likelihoods are averaged by the builds' shares.
     """
     place = {name: i for i, name in enumerate(hypotheses(readings))}
-    rows, starts = [], np.cumsum([0, *(len(b.compiled.hypotheses) for b in readings.builds)])
-    for build, start in zip(readings.builds, starts[:-1].tolist(), strict=True):
+    rows, starts = [], np.cumsum([0, *(len(b.compiled.hypotheses) for b in readings.opened.builds)])
+    for build, start in zip(readings.opened.builds, starts[:-1].tolist(), strict=True):
         known = build.compiled.hypotheses
         columns = [*range(*single_faults(build.compiled).indices(len(known))), len(known) - 1]
         names = ("no_fault", *known.faults, "unknown")

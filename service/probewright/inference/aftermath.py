@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.inference.checking import Build
+from probewright.inference.builds import Build
 from probewright.inference.compiled import Compiled
 from probewright.inference.situation import Situation
 from probewright.packs.model import Repair
@@ -30,11 +30,9 @@ def after_repairs(case: Case, builds: Sequence[Build], situation: Situation, wei
 
     Returns
     -------
-    ndarray of shape (n_columns,), adding up to 1; ``weights`` itself when no repair succeeded.
+    ndarray of shape (n_columns,), adding up to 1.
     """
     cured = [done.repair for done in case.repairs_done if not done.complaint_remains]
-    if not cured:
-        return weights
     blocks, start = [], 0
     for build in builds:
         compiled = build.compiled

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from probewright.circuit.parts import holds
-from probewright.inference.compiled import Compiled
+from probewright.inference.builds import Build
 from probewright.inference.numeric import Predicted
 from probewright.inference.prepared import Prepared
 from probewright.inference.situation import Situation
@@ -31,14 +31,6 @@ _WORDS = {
 _SOFT = 0.05
 #: Healthy outcomes are those that a healthy appliance shows at least this often.
 _USUAL = 0.05
-
-
-@dataclass(frozen=True, slots=True)
-class Build:
-    """One configuration that is still open, its share, and its compiled arrays."""
-
-    share: float
-    compiled: Compiled
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,6 +74,9 @@ class Compiled:
         self.chances = lru_cache(maxsize=256)(self._chances)
         self.working = lru_cache(maxsize=256)(self._working)
         self.complained = lru_cache(maxsize=256)(self._complained)
+        self.seen = lru_cache(maxsize=512)(self._seen)
+        self.complaint_columns = lru_cache(maxsize=256)(self._complaint_columns)
+        self.working_columns = lru_cache(maxsize=256)(self._working_columns)
 
     def model(self, test: Test) -> Between | Through | Shows | Stated | Table:
         """The model of a test that holds in this configuration."""
@@ -107,6 +110,24 @@ class Compiled:
         known = self._known_chances(test, model, situation, beeper, leads)
         unknown = float(UNKNOWN_LEAVES) * known[0] + (1 - float(UNKNOWN_LEAVES)) / len(test.outcomes)
         return np.vstack([known, unknown])
+
+    def _seen(
+        self, test_id: str, outcome: int, situation: Situation, beeper: float, leads: float, misread: float,
+    ) -> tuple[Array, Array]:  # fmt: skip
+        """Log-likelihoods and one over the likelihoods of one outcome: each of shape (n_hypotheses,)."""
+        chances = self.chances(test_id, situation, beeper, leads)
+        likelihood = (1 - misread) * chances[:, outcome] + misread / chances.shape[1]
+        return np.log(likelihood), 1 / likelihood
+
+    def _complaint_columns(self, complaint_id: str, situation: Situation) -> tuple[Array, Array]:
+        """The same of a complaint."""
+        likelihood = self.complained(complaint_id, situation)
+        return np.log(likelihood), 1 / likelihood
+
+    def _working_columns(self, function_id: str, situation: Situation) -> tuple[Array, Array]:
+        """The same of a function that is reported to work."""
+        likelihood = self.reported_working(function_id, situation)
+        return np.log(likelihood), 1 / likelihood
 
     def _known_chances(
         self, test: Test, model: object, situation: Situation, beeper: float, leads: float,

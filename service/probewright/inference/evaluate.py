@@ -10,10 +10,11 @@ from numpy.typing import NDArray
 
 from probewright.errors import Fault, InvalidCase
 from probewright.inference.aftermath import after_repairs
-from probewright.inference.checking import Build, Judged, judge
+from probewright.inference.builds import Build, OpenBuilds
+from probewright.inference.checking import Judged, judge
 from probewright.inference.likelihood import Piece, Weighed, reading_pieces, repair_pieces, report_pieces, weigh
 from probewright.inference.misfits import misfits
-from probewright.inference.posterior import decibans, marginals, posterior
+from probewright.inference.posterior import decibans, posterior
 from probewright.inference.prepared import Prepared, prepare
 from probewright.inference.remarks import remark
 from probewright.inference.scoring import Scorer, replace_scores
@@ -44,7 +45,7 @@ class Readings:
     ``checked`` is in the order of the case; ``weighed`` holds the usable ones, like ones merged.
     """
 
-    builds: tuple[Build, ...]
+    opened: OpenBuilds
     situation: Situation
     checked: tuple[CheckedReading, ...]
     weighed: tuple[Weighed, ...]
@@ -92,7 +93,8 @@ def read(case: Case, store: ModelStore, rules: Rules) -> Readings:
         For ids and units that the family does not have, and options that contradict each other.
     """
     ready = prepare(case, store.family)
-    builds = _open_builds(case, store)
+    opened = _open_builds(case, store)
+    builds = opened.builds
     judged = [judge(p, builds, store.family, case.tech_sheet, rules.thresholds) for p in ready]
     contexts = {j.prepared.index: _context(case, store, builds, j) for j in judged if j.prepared.index >= 0}
     if rules.validator is not None:
@@ -104,16 +106,16 @@ def read(case: Case, store: ModelStore, rules: Rules) -> Readings:
         else j.checked
         for j in judged if j.prepared.index >= 0
     )  # fmt: skip
-    return Readings(builds, _situation(ready, case), checked, tuple(weighed), contexts)
+    return Readings(opened, _situation(ready, case), checked, tuple(weighed), contexts)
 
 
-def _open_builds(case: Case, store: ModelStore) -> tuple[Build, ...]:
-    found = store.configurations(case.options)
-    if not found:
+def _open_builds(case: Case, store: ModelStore) -> OpenBuilds:
+    opened = store.open_builds(case.options)
+    if opened is None:
         given = ", ".join(f"{option} {value}" for option, value in case.options.items())
         told = f"no appliance of this family has {given} together"
         raise InvalidCase([Fault("/options", told, "options_contradict")])
-    return tuple(Build(c.share, store.compiled(c)) for c in found)
+    return opened
 
 
 def _context(case: Case, store: ModelStore, builds: Sequence[Build], judged: Judged) -> ReadingContext:
@@ -156,34 +158,25 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
         As :func:`read`.
     """
     readings = read(case, store, rules)
-    builds = readings.builds
-    pieces = _pieces(case, readings, rules)
-    log_prior = np.concatenate([np.log(b.share) + b.compiled.hypotheses.log_prior for b in builds])
-    rows = np.array([p.log_likelihood for p in pieces]).reshape(len(pieces), len(log_prior))
-    found = posterior(log_prior, rows)
-    weights = found.weights
-    faults, present = _by_fault(builds, weights)
+    opened, pieces = readings.opened, _pieces(case, readings, rules)
+    count = len(opened.log_prior)
+    rows = np.array([p.log_likelihood for p in pieces]).reshape(len(pieces), count)
+    inverse = np.array([p.inverse for p in pieces]).reshape(len(pieces), count)
+    found = posterior(opened.log_prior, rows, inverse if np.isfinite(inverse).all() else None)
+    present = opened.marginals(np.concatenate([found.probabilities[None], found.without]))
+    sources = tuple(p.source for p in pieces)
     gained = decibans(present[0], present[1:])
-    clashes = misfits(pieces, found)
-    now = after_repairs(case, builds, readings.situation, weights[0])
-    if now is not weights[0]:
-        present = _by_fault(builds, now[None])[1]
-    starts = np.cumsum([0, *(len(b.compiled.hypotheses) for b in builds)])
-    return Evaluation(
-        readings,
-        np.add.reduceat(now, starts[:-1]),
-        faults,
-        present[0],
-        float(now[starts[:-1]].sum()),
-        float(now[starts[1:] - 1].sum()),
-        tuple(p.source for p in pieces),
-        gained,
-        clashes,
-    )
+    clashes = misfits(sources, np.array([p.error for p in pieces]), inverse, found)
+    now, here = found.probabilities, present[0]
+    if any(not done.complaint_remains for done in case.repairs_done):
+        now = after_repairs(case, opened.builds, readings.situation, now)
+        here = opened.marginals(now[None])[0]
+    none, unknown = float(now[opened.none].sum()), float(now[opened.unknown].sum())
+    return Evaluation(readings, opened.shares(now), opened.faults, here, none, unknown, sources, gained, clashes)
 
 
 def _pieces(case: Case, readings: Readings, rules: Rules) -> list[Piece]:
-    builds, situation = readings.builds, readings.situation
+    builds, situation = readings.opened.builds, readings.situation
     of_readings = reading_pieces(readings.weighed, builds, rules.misread)
     remaining = [done.repair for done in case.repairs_done if done.complaint_remains]
     return [
@@ -191,20 +184,3 @@ def _pieces(case: Case, readings: Readings, rules: Rules) -> list[Piece]:
         *repair_pieces(remaining, builds),
         *replace_scores(of_readings, builds, readings.contexts, rules.scorer),
     ]
-
-
-def _by_fault(builds: Sequence[Build], weights: Array) -> tuple[tuple[str, ...], Array]:
-    """Marginal probabilities of the faults of all builds: names, and shape (n_rows, n_faults)."""
-    if len(builds) == 1:
-        hypotheses = builds[0].compiled.hypotheses
-        return hypotheses.faults, marginals(weights, hypotheses.members)
-    names = tuple(dict.fromkeys(f for b in builds for f in b.compiled.hypotheses.faults))
-    place = {fault: i for i, fault in enumerate(names)}
-    present = np.zeros((len(weights), len(names)))
-    start = 0
-    for build in builds:
-        hypotheses = build.compiled.hypotheses
-        block = weights[:, start : start + len(hypotheses)]
-        present[:, [place[f] for f in hypotheses.faults]] += marginals(block, hypotheses.members)
-        start += len(hypotheses)
-    return names, present

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,8 +29,6 @@ class Hypotheses:
         The faults of each hypothesis but the last, counted from 1; 0 stands for none.  ``first`` is less than
         ``second`` for pairs; single faults stand in ``first``.
     log_prior : ndarray of shape (n_hypotheses,), in nats, normalised
-    members : ndarray of int, shape (n_faults, n_faults)
-        For each fault the hypotheses that contain it, padded with ``n_hypotheses``.
     """
 
     def __init__(self, family: Family, configuration: Mapping[str, str]) -> None:
@@ -44,7 +43,6 @@ class Hypotheses:
         self.first: Index = np.concatenate([[0], singles, a]).astype(np.intp)
         self.second: Index = np.concatenate([[0], np.zeros(count, dtype=np.intp), b]).astype(np.intp)
         self.log_prior = self._prior(present, float(family.unknown_rate))
-        self.members = self._members(count)
 
     def __len__(self) -> int:
         return len(self.log_prior)
@@ -65,6 +63,14 @@ class Hypotheses:
         """Numbers by fault as an array of shape (n_faults + 1,), zero for none and for faults not named."""
         return np.array([0.0, *(float(values.get(fault, 0.0)) for fault in self.faults)])
 
+    @cached_property
+    def members(self) -> Array:
+        """Which faults each hypothesis contains, 0 or 1: shape (n_hypotheses, n_faults)."""
+        contains = np.zeros((len(self), len(self.faults) + 1))
+        rows = np.arange(len(self) - 1)
+        contains[rows, self.first] = contains[rows, self.second] = 1.0
+        return np.ascontiguousarray(contains[:, 1:])
+
     def _prior(self, present: Sequence[Fault], unknown_rate: float) -> Array:
         log_odds = np.zeros(len(present) + 1)
         rates = np.array([float(fault.rate) for fault in present])
@@ -73,16 +79,6 @@ class Hypotheses:
         unknown = np.log(unknown_rate) - np.log1p(-unknown_rate)
         log_prior = np.append(known, unknown)
         return log_prior - np.log(np.exp(log_prior).sum())
-
-    def _members(self, count: int) -> Index:
-        members = np.full((count, max(count, 1)), len(self), dtype=np.intp)
-        filled = np.zeros(count, dtype=np.intp)
-        for hypothesis, pair in enumerate(zip(self.first.tolist(), self.second.tolist(), strict=True)):
-            for fault in pair:
-                if fault:
-                    members[fault - 1, filled[fault - 1]] = hypothesis
-                    filled[fault - 1] += 1
-        return members
 
 
 def _together(a: Fault, b: Fault) -> bool:

@@ -13,8 +13,10 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.inference.checking import Band, Build, band, predict
-from probewright.inference.compiled import UNKNOWN_LEAVES, WRONG_REPORT
+from probewright.figures import from_memory
+from probewright.inference.builds import Build
+from probewright.inference.checking import Band, band, predict
+from probewright.inference.compiled import UNKNOWN_LEAVES, WRONG_REPORT, Compiled
 from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_UNDER, Predicted, misread_density
 from probewright.inference.prepared import Prepared
 from probewright.inference.situation import Situation
@@ -23,6 +25,8 @@ from probewright_schemas.records import Limits
 Array = NDArray[np.float64]
 
 _ROOT_TWO_PI = float(np.sqrt(2 * np.pi))
+#: The least chance that a repair was done and the fault is still there.
+_REPAIR_FAILS = from_memory(0.02)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,15 +38,18 @@ class Piece:
     source : str
         What it is called in the answer.
     log_likelihood : ndarray of shape (n_columns,), in nats
-    log_error : float
-        The part of it that a mistake contributes under any hypothesis; -inf where no mistake is modelled.
+    inverse : ndarray of shape (n_columns,)
+        One over the likelihood.
+    error : float
+        The part of the likelihood that a mistake contributes under any hypothesis; 0 where no mistake is modelled.
     reading : int
         Index of the reading, -1 for other evidence.
     """
 
     source: str
     log_likelihood: Array
-    log_error: float
+    inverse: Array
+    error: float
     reading: int = -1
 
 
@@ -99,13 +106,13 @@ def _event(prepared: Prepared, predicted: Predicted) -> tuple[Array, float]:
     return (np.abs(predicted.values) < least).mean(axis=1), float(MISREAD_UNDER)
 
 
-def log_error(prepared: Prepared, misread: float) -> float:
-    """Logarithm of the part that misreading contributes to a reading's likelihood."""
+def error_of(prepared: Prepared, misread: float) -> float:
+    """The part that misreading contributes to a reading's likelihood."""
     if prepared.event == "value":
-        return float(np.log(misread * misread_density(prepared.test.kind, prepared.value)))
+        return misread * misread_density(prepared.test.kind, prepared.value)
     if prepared.event == "seen":
-        return float(np.log(misread / len(prepared.test.outcomes)))
-    return float(np.log(misread * float(MISREAD_OVER if prepared.event == "over" else MISREAD_UNDER)))
+        return misread / len(prepared.test.outcomes)
+    return misread * float(MISREAD_OVER if prepared.event == "over" else MISREAD_UNDER)
 
 
 def onto_model_scale(prepared: Prepared, predicted: Predicted, sheet: Band) -> Prepared:
@@ -199,35 +206,45 @@ def _mean(a: Prepared, b: Prepared) -> Prepared:
     return replace(a, value=value, uncertainty=min(a.uncertainty, b.uncertainty))
 
 
+Columns = tuple[Array, Array]
+"""Log-likelihoods and one over the likelihoods of some hypotheses."""
+
+
 def reading_pieces(weighed: Sequence[Weighed], builds: Sequence[Build], misread: float) -> list[Piece]:
     """The evidence of readings."""
-    return [
-        Piece(w.prepared.source, _columns(w, builds, misread), log_error(w.prepared, misread), w.prepared.index)
-        for w in weighed
-    ]
+    pieces = []
+    for one in weighed:
+        prepared = one.prepared
+        blocks = [_columns(one, build.compiled, misread) for build in builds]
+        pieces.append(Piece(prepared.source, *_joined(blocks), error_of(prepared, misread), prepared.index))
+    return pieces
 
 
-def _columns(weighed: Weighed, builds: Sequence[Build], misread: float) -> Array:
+def _columns(weighed: Weighed, compiled: Compiled, misread: float) -> Columns:
+    """One reading's likelihoods in one build."""
     prepared = weighed.prepared
-    blocks = []
-    for build in builds:
-        compiled = build.compiled
-        if prepared.test.id not in compiled.tests:
-            # A build without this test explains its reading no better than a mistake would.
-            blocks.append(np.full(len(compiled.hypotheses), log_error(prepared, misread)))
-        elif prepared.event == "seen":
-            blocks.append(_seen(prepared, build, misread))
-        else:
-            by_class = weighed.by_predictor[id(compiled.numeric(prepared.test.id))]
-            blocks.append(np.log(by_class.likelihood)[compiled.index(prepared.test.id)])
-    return np.concatenate(blocks) if len(blocks) > 1 else blocks[0]
+    test = prepared.test.id
+    if test not in compiled.tests:
+        # A build without this test explains its reading no better than a mistake would.
+        return constant(error_of(prepared, misread), len(compiled.hypotheses))
+    if prepared.event == "seen":
+        outcome = prepared.test.outcomes.index(str(prepared.reading.seen))
+        beeper = prepared.instrument.beeper_threshold
+        return compiled.seen(test, outcome, prepared.situation, beeper, prepared.leads, misread)
+    likelihood = weighed.by_predictor[id(compiled.numeric(test))].likelihood
+    index = compiled.index(test)
+    return np.log(likelihood)[index], (1 / likelihood)[index]
 
 
-def _seen(prepared: Prepared, build: Build, misread: float) -> Array:
-    beeper = prepared.instrument.beeper_threshold
-    chances = build.compiled.chances(prepared.test.id, prepared.situation, beeper, prepared.leads)
-    column = chances[:, prepared.test.outcomes.index(str(prepared.reading.seen))]
-    return np.asarray(np.log((1 - misread) * column + misread / len(prepared.test.outcomes)))
+def constant(likelihood: float, count: int) -> Columns:
+    """The same likelihood under every hypothesis."""
+    return np.full(count, np.log(likelihood)), np.full(count, 1 / likelihood)
+
+
+def _joined(blocks: Sequence[Columns]) -> Columns:
+    if len(blocks) == 1:
+        return blocks[0]
+    return np.concatenate([log for log, _ in blocks]), np.concatenate([inverse for _, inverse in blocks])
 
 
 def report_pieces(
@@ -239,19 +256,19 @@ def report_pieces(
     for complaint in complaints:
         # A build in which the complaint cannot arise explains it by chance only.
         chance = by_chance[complaint]
-        columns = [
-            b.compiled.complained(complaint, situation) if complaint in b.compiled.complaints
-            else np.full(len(b.compiled.hypotheses), chance)
+        blocks = [
+            b.compiled.complaint_columns(complaint, situation) if complaint in b.compiled.complaints
+            else constant(chance, len(b.compiled.hypotheses))
             for b in builds
         ]  # fmt: skip
-        pieces.append(Piece(f"complaint:{complaint}", np.log(np.concatenate(columns)), float(np.log(chance))))
+        pieces.append(Piece(f"complaint:{complaint}", *_joined(blocks), chance))
     for function in working:
-        columns = [
-            b.compiled.reported_working(function, situation) if function in b.compiled.functions
-            else np.full(len(b.compiled.hypotheses), float(WRONG_REPORT))
+        blocks = [
+            b.compiled.working_columns(function, situation) if function in b.compiled.functions
+            else constant(float(WRONG_REPORT), len(b.compiled.hypotheses))
             for b in builds
         ]  # fmt: skip
-        pieces.append(Piece(f"working:{function}", np.log(np.concatenate(columns)), float(np.log(WRONG_REPORT))))
+        pieces.append(Piece(f"working:{function}", *_joined(blocks), float(WRONG_REPORT)))
     return pieces
 
 
@@ -262,10 +279,10 @@ def repair_pieces(repairs: Sequence[str], builds: Sequence[Build]) -> list[Piece
     """
     pieces = []
     for repair in repairs:
-        columns = [
-            np.maximum(b.compiled.remains(b.compiled.repairs[repair]), 0.02) if repair in b.compiled.repairs
+        remains = np.concatenate([
+            np.maximum(b.compiled.remains(b.compiled.repairs[repair]), _REPAIR_FAILS) if repair in b.compiled.repairs
             else np.ones(len(b.compiled.hypotheses))
             for b in builds
-        ]  # fmt: skip
-        pieces.append(Piece(f"repair:{repair}", np.log(np.concatenate(columns)), -np.inf))
+        ])  # fmt: skip
+        pieces.append(Piece(f"repair:{repair}", np.log(remains), 1 / remains, 0.0))
     return pieces

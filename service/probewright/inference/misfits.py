@@ -7,7 +7,6 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.inference.likelihood import Piece
 from probewright.inference.posterior import Posterior
 from probewright_schemas.records import Clash
 
@@ -19,42 +18,34 @@ DOUBTFUL = 0.3
 _HALVED = 0.5
 
 
-def mistaken(pieces: Sequence[Piece], weights: Array) -> Array:
-    """Probability that each piece of evidence is a mistake.
-
-    Parameters
-    ----------
-    pieces : sequence of Piece
-    weights : ndarray of shape (..., n_columns)
-        Posterior probabilities; leading axes are kept.
-
-    Returns
-    -------
-    ndarray of shape (..., n_pieces)
-    """
-    shares = [np.exp(np.minimum(piece.log_error - piece.log_likelihood, 0.0)) for piece in pieces]
-    return np.stack([(weights * share).sum(axis=-1) for share in shares], axis=-1)
-
-
-def misfits(pieces: Sequence[Piece], found: Posterior) -> tuple[Clash, ...]:
+def misfits(sources: Sequence[str], errors: Array, inverse: Array, found: Posterior) -> tuple[Clash, ...]:
     """Name the evidence that clashes.
 
     A doubtful piece is named with every piece whose absence at least halves the doubt, or alone when nothing in
     particular speaks against it.
+
+    Parameters
+    ----------
+    sources : sequence of str, of length n_pieces
+    errors : ndarray of shape (n_pieces,)
+        What a mistake contributes to the likelihood of each piece, under any hypothesis.
+    inverse : ndarray of shape (n_pieces, n_hypotheses)
+        One over the likelihoods.
+    found : Posterior
+        What they led to.
     """
-    if not pieces:
-        return ()
-    doubt = mistaken(pieces, found.probabilities)
+    # P(mistake | all) = sum of P(h | all) error / likelihood(h), and the surprise is that sum without the error.
+    doubt = errors * found.surprise
     clashes: dict[tuple[str, ...], Clash] = {}
     for i in np.flatnonzero(doubt >= DOUBTFUL).tolist():
-        without = mistaken([pieces[i]], found.weights[1:])[:, 0]
-        against = [j for j in range(len(pieces)) if j != i and without[j] <= _HALVED * doubt[i]]
-        sources = tuple(sorted({pieces[j].source for j in [i, *against]}))
-        clashes.setdefault(sources, Clash(sources, _message(pieces[i].source, [pieces[j].source for j in against])))
+        without = errors[i] * (found.without @ inverse[i])
+        against = sorted({sources[j] for j in np.flatnonzero(without <= _HALVED * doubt[i]).tolist() if j != i})
+        named = tuple(sorted({sources[i], *against}))
+        clashes.setdefault(named, Clash(named, _message(sources[i], against)))
     return tuple(clashes[key] for key in sorted(clashes))
 
 
 def _message(source: str, against: Sequence[str]) -> str:
     if not against:
         return f"Nothing this pack knows explains {source} beside the rest: take it again, or report the case."
-    return f"{source} does not go together with {', '.join(sorted(set(against)))}: one of them is probably mistaken."
+    return f"{source} does not go together with {', '.join(against)}: one of them is probably mistaken."

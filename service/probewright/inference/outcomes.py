@@ -6,6 +6,8 @@ A measured value falls into one of four: ``absent`` (under a tenth of the health
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -69,15 +71,31 @@ def _by_band(predicted: Predicted) -> Array:
     return np.stack([absent.mean(1), below.mean(1), (~(absent | below | above)).mean(1), above.mean(1)], axis=1)
 
 
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """The outcome tables of many tests side by side.
+
+    ``places`` maps a test id to its outcomes and its first column; ``given`` has shape (n_faults + 2, n_columns).
+    """
+
+    places: Mapping[str, tuple[tuple[str, ...], int]]
+    given: Array
+
+
 class Tables:
     """The outcome tables of one compiled configuration, made when first asked for."""
 
     def __init__(self, compiled: Compiled) -> None:
         self._compiled = compiled
-        self.tables = lru_cache(maxsize=16)(self._tables)
+        self.stack = lru_cache(maxsize=16)(self._stack)
 
-    def _tables(self, misread: float) -> dict[str, tuple[tuple[str, ...], Array]]:
-        """All tests under the conditions that nobody gave: by test id, as :func:`outcome_table`."""
+    def _stack(self, misread: float) -> Stack:
+        """All tests, under conditions that nobody gave."""
         unmeasured = Situation(set_point=0.0)
-        tests = self._compiled.tests.values()
-        return {test.id: outcome_table(self._compiled, test, unmeasured, misread) for test in tests}
+        places, tables, width = {}, [], 0
+        for test in self._compiled.tests.values():
+            labels, rows = outcome_table(self._compiled, test, unmeasured, misread)
+            places[test.id] = (labels, width)
+            width += len(labels)
+            tables.append(rows)
+        return Stack(places, np.concatenate(tables, axis=1))

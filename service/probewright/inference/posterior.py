@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from probewright.errors import EngineError
 
 Array = NDArray[np.float64]
-Index = NDArray[np.intp]
 
 #: Odds are clipped here before they become decibans: 120 decibans either way.
 _LEAST = 1e-12
@@ -22,29 +21,34 @@ class Posterior:
 
     Attributes
     ----------
-    weights : ndarray of shape (1 + n_evidence, n_hypotheses)
-        Row 0: given all evidence.  Row 1 + e: given all evidence but piece e.  Each row adds up to 1.
+    probabilities : ndarray of shape (n_hypotheses,)
+        Given all evidence; they add up to 1.
+    without : ndarray of shape (n_evidence, n_hypotheses)
+        Given all evidence but one piece; each row adds up to 1.
+    surprise : ndarray of shape (n_evidence,)
+        One over the probability of each piece given all the others.
     log_evidence : float
         Logarithm of the probability of all the evidence, in nats.
     """
 
-    weights: Array
+    probabilities: Array
+    without: Array
+    surprise: Array
     log_evidence: float
 
-    @property
-    def probabilities(self) -> Array:
-        """Given all evidence, shape (n_hypotheses,)."""
-        return self.weights[0]
 
-
-def posterior(log_prior: Array, log_likelihoods: Array) -> Posterior:
+def posterior(log_prior: Array, log_likelihoods: Array, inverse: Array | None = None) -> Posterior:
     """Combine a prior with pieces of evidence that are independent given the hypothesis.
+
+    Leaving a piece out divides by its likelihood: P(h | all but e) is proportional to P(h | all) / P(e | h).
 
     Parameters
     ----------
     log_prior : ndarray of shape (n_hypotheses,), in nats
     log_likelihoods : ndarray of shape (n_evidence, n_hypotheses), in nats
-        -inf is allowed as long as some hypothesis is possible under all evidence but any one piece.
+        -inf is allowed as long as some hypothesis is possible under all of it.
+    inverse : ndarray of shape (n_evidence, n_hypotheses) or None
+        One over the likelihoods, where the caller has it already; finite.
 
     Returns
     -------
@@ -56,21 +60,32 @@ def posterior(log_prior: Array, log_likelihoods: Array) -> Posterior:
         When no hypothesis is possible; the message says which piece of evidence did it.
     """
     total = log_prior + log_likelihoods.sum(axis=0)
-    logs = np.empty((len(log_likelihoods) + 1, len(log_prior)))
-    logs[0] = total
-    if np.isinf(log_likelihoods).any():
-        for left_out in range(len(log_likelihoods)):
-            logs[left_out + 1] = log_prior + np.delete(log_likelihoods, left_out, axis=0).sum(axis=0)
-    else:
-        np.subtract(total, log_likelihoods, out=logs[1:])
-    peak = logs.max(axis=1, keepdims=True)
-    if not np.isfinite(peak).all():
+    peak = total.max()
+    if not np.isfinite(peak):
         _raise_impossible(log_prior, log_likelihoods)
-    logs -= peak
-    np.exp(logs, out=logs)
-    sums = logs.sum(axis=1, keepdims=True)
-    logs /= sums
-    return Posterior(logs, float(peak[0, 0] + np.log(sums[0, 0])))
+    weights = np.exp(total - peak)
+    mass = weights.sum()
+    weights /= mass
+    if inverse is None:
+        if np.isinf(log_likelihoods).any():
+            return _one_by_one(log_prior, log_likelihoods, weights, float(peak + np.log(mass)))
+        inverse = np.exp(-log_likelihoods)
+    without = inverse * weights
+    surprise = without.sum(axis=1)
+    without /= surprise[:, None]
+    return Posterior(weights, without, surprise, float(peak + np.log(mass)))
+
+
+def _one_by_one(log_prior: Array, log_likelihoods: Array, weights: Array, log_evidence: float) -> Posterior:
+    """As :func:`posterior`, where impossible hypotheses come back when a piece is left out."""
+    without, surprise = np.empty(log_likelihoods.shape), np.empty(len(log_likelihoods))
+    for left_out in range(len(log_likelihoods)):
+        rest = log_prior + np.delete(log_likelihoods, left_out, axis=0).sum(axis=0)
+        without[left_out] = np.exp(rest - rest.max())
+        mass = without[left_out].sum()
+        without[left_out] /= mass
+        surprise[left_out] = np.exp(rest.max() + np.log(mass) - log_evidence)
+    return Posterior(weights, without, surprise, log_evidence)
 
 
 def _raise_impossible(log_prior: Array, log_likelihoods: Array) -> None:
@@ -80,23 +95,6 @@ def _raise_impossible(log_prior: Array, log_likelihoods: Array) -> None:
         if not np.isfinite(running.max()):
             raise EngineError(f"evidence {piece} contradicts what came before it: no hypothesis is left")
     raise EngineError("the prior leaves no hypothesis")
-
-
-def marginals(weights: Array, members: Index) -> Array:
-    """Probability that each fault is present.
-
-    Parameters
-    ----------
-    weights : ndarray of shape (..., n_hypotheses)
-    members : ndarray of int, shape (n_faults, most)
-        The hypotheses that contain each fault, padded with ``n_hypotheses``.
-
-    Returns
-    -------
-    ndarray of shape (..., n_faults)
-    """
-    padded = np.concatenate([weights, np.zeros((*weights.shape[:-1], 1))], axis=-1)
-    return np.asarray(padded[..., members].sum(axis=-1))
 
 
 def decibans(with_all: Array, without: Array) -> Array:
@@ -118,4 +116,4 @@ def decibans(with_all: Array, without: Array) -> Array:
 
 def _log10_odds(p: Array) -> Array:
     p = np.clip(p, _LEAST, 1 - _LEAST)
-    return np.asarray(np.log10(p) - np.log10(1 - p))
+    return np.asarray(np.log10(p / (1 - p)))

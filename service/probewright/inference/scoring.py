@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.errors import PackModelError
-from probewright.inference.checking import Build
+from probewright.inference.builds import Build
 from probewright.inference.likelihood import Piece
 from probewright.packs.context import ReadingContext, ScoringContext
 
@@ -45,7 +45,9 @@ def _offer(piece: Piece, builds: Sequence[Build], context: ReadingContext, score
         if scores is not None:
             block[:-1] = _checked(scores, len(block) - 1, context)
         blocks.append(block)
-    return replace(piece, log_likelihood=np.concatenate(blocks))
+    scores_of_all = np.concatenate(blocks)
+    with np.errstate(over="ignore"):
+        return replace(piece, log_likelihood=scores_of_all, inverse=np.exp(-scores_of_all))
 
 
 def _checked(scores: object, count: int, context: ReadingContext) -> Array:

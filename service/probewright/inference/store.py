@@ -14,6 +14,7 @@ from probewright.circuit.parts import Circuit, When, holds
 from probewright.circuit.solve import Setting
 from probewright.errors import PackModelError
 from probewright.figures import Figure
+from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.compiled import Compiled
 from probewright.inference.configurations import Configuration, configurations
 from probewright.inference.numeric import Predictor, from_dictionary, from_stated
@@ -37,6 +38,7 @@ class ModelStore:
         self._predictors = lru_cache(maxsize=1024)(self._predictor)
         self._compiled = lru_cache(maxsize=128)(self._compile)
         self._configurations = lru_cache(maxsize=256)(self._enumerate)
+        self._open = lru_cache(maxsize=64)(self._side_by_side)
 
     def configurations(self, given: Mapping[str, str]) -> tuple[Configuration, ...]:
         """The builds that agree with the given options; see :func:`configurations.configurations`."""
@@ -45,6 +47,14 @@ class ModelStore:
     def compiled(self, configuration: Configuration) -> Compiled:
         """The family in one configuration."""
         return self._compiled(tuple(sorted(configuration.options.items())))
+
+    def open_builds(self, given: Mapping[str, str]) -> OpenBuilds | None:
+        """All builds that agree with the given options, compiled; None when the options contradict each other."""
+        return self._open(tuple(sorted(given.items())))
+
+    def _side_by_side(self, given: tuple[tuple[str, str], ...]) -> OpenBuilds | None:
+        found = self._configurations(given)
+        return OpenBuilds([Build(c.share, self.compiled(c)) for c in found]) if found else None
 
     def _enumerate(self, given: tuple[tuple[str, str], ...]) -> tuple[Configuration, ...]:
         return configurations(self.family, dict(given))

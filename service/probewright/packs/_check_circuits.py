@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import is_dataclass
 from itertools import combinations
 
 from probewright.circuit.laws import Law
@@ -89,6 +90,8 @@ def _check_law(record: str, law: object, report: Report) -> None:
     if not isinstance(law, Law):
         report.say(record, f"a {type(law).__name__} is no law: see probewright.circuit.laws.Law")
         return
+    if not is_dataclass(law):
+        report.say(record, f"law {type(law).__name__} must be a dataclass, for its numbers are part of the digest")
     for index, spread in enumerate(law.spreads):
         if not isinstance(spread, Spread):
             report.say(record, f"spreads[{index}] of its law is not a Spread")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
-from typing import Any, cast
+from typing import Any
 
 from probewright.circuit.laws import Law
 from probewright.circuit.parts import Circuit, Part, Source, Switch, When
@@ -110,10 +110,7 @@ def _part(part: Part | Switch | Source) -> Document:
 
 def _law(law: Law) -> Document:
     """A law by name, with the parameters that carry figures."""
-    if not is_dataclass(law):
-        parameters = {f"parameter_{index}": _spread(spread) for index, spread in enumerate(law.spreads, start=1)}
-        return {"kind": _snake(type(law).__name__), "spreads": parameters, "figures": {}}
-    values = {f.name: getattr(law, f.name) for f in fields(law)}
+    values = {f.name: getattr(law, f.name) for f in fields(law)}  # type: ignore[arg-type]  # check_family insists
     return {
         "kind": _snake(type(law).__name__),
         "spreads": {name: _spread(value) for name, value in values.items() if isinstance(value, Spread)},

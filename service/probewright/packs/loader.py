@@ -108,7 +108,15 @@ def _given(name: str, plugin: object) -> _Candidate:
 
 def _load(candidate: _Candidate, loaded: Iterable[LoadedPack]) -> LoadedPack:
     """Load one pack, or raise :class:`PackLoadError` with the reason."""
-    others = list(loaded)
+    try:
+        return _read(candidate, list(loaded))
+    except PackLoadError:
+        raise
+    except Exception as error:  # foreign code may fail wherever it is touched
+        raise candidate.error(f"cannot be read: {_said(error)}") from error
+
+
+def _read(candidate: _Candidate, others: Sequence[LoadedPack]) -> LoadedPack:
     for other in others:
         if other.entry_point == candidate.name:
             raise candidate.error(f"the entry-point name is taken by {other.distribution} {other.version}")
@@ -154,7 +162,7 @@ def _register(candidate: _Candidate, plugin: object) -> pluggy.PluginManager:
     try:
         manager.register(plugin, candidate.name)
         manager.check_pending()
-    except Exception as error:  # registering runs the pack's attribute access
+    except pluggy.PluginValidationError as error:
         raise candidate.error(f"its hooks do not fit the contract: {_said(error)}") from error
     return manager
 
@@ -181,8 +189,6 @@ def _checked_digest(candidate: _Candidate, family: Family) -> str:
         return digest(family)
     except PackModelError as error:
         raise candidate.error(str(error)) from error
-    except Exception as error:  # laws may be the pack's own code
-        raise candidate.error(f"its model cannot be checked: {_said(error)}") from error
 
 
 def _said(error: BaseException) -> str:

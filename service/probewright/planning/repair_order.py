@@ -5,8 +5,8 @@ A plan without tests is a sequence of repairs, each followed by a check of the f
 cured, the plan costs the sum of C_k m_k, plus the way out for what is left.
 
 Order
-    By chance to cure over cost, which is optimal when repairs cure different faults (Kadane and Simon 1977; Heckerman,
-    Breese and Rommelse 1995).  Where several repairs cure the same fault the chances are taken anew after each failed
+    By chance to cure over cost, which is optimal when repairs cure different faults and the way out costs the same
+    for all (Kadane and Simon 1977; Heckerman, Breese and Rommelse 1995).  Where several repairs cure the same fault the chances are taken anew after each failed
     repair; that is a greedy rule, not the optimum.
 Access zones
     Opening is paid once, so repairs behind one cover are ranked as a block: the prefix with the greatest sum of chances
@@ -34,6 +34,8 @@ Index = NDArray[np.intp]
 
 #: The most repairs in a row before the way out.
 DEPTH: Final = 5
+#: Rounds of Dinkelbach's iteration, which converges faster than linearly.
+_ROUNDS: Final = 2
 #: Orders repairs within a block, without lifting the block over a better one.
 _WITHIN = 1e-6
 _TINY = 1e-12
@@ -135,7 +137,7 @@ def least_cost(repairs: Repairs, weights: Array, closed: Array, state: Index, de
     first = (gauged[:, :count] * worth).argmax(axis=1)
     for k in range(min(depth, count)):
         chosen = (gauged[:, :count] * worth).argmax(axis=1) if k else first
-        worth[rows, chosen] = 0.0
+        worth[rows, chosen] = -1.0  # never again, even where nothing else has a chance
         still = closed * stays[chosen]
         cost = repairs.cost[chosen] + (closed - still) @ repairs.zone_cost
         if not k:
@@ -162,7 +164,7 @@ def _worth(repairs: Repairs, chance: Array, closed: Array) -> Array:
     """What a unit of chance ranks for, shape (n_rows, n_repairs): 1 / cost, or more for repairs of a good block.
 
     The best block of a group solves sum of max(0, p - rho c) = rho x opening; its members are those with p > rho c.
-    Dinkelbach's iteration converges faster than linearly: two rounds from the whole group find the members.
+    Dinkelbach's iteration finds it, from the whole group.
     """
     worth = np.broadcast_to(1.0 / repairs.cost, chance.shape)
     opening = closed @ (repairs.blocks.needs * repairs.zone_cost).T
@@ -171,7 +173,8 @@ def _worth(repairs: Repairs, chance: Array, closed: Array) -> Array:
     of = repairs.blocks.of
     member = np.asarray(of[:, None] == np.arange(len(repairs.blocks.needs)), dtype=np.float64)
     ratio = (chance @ member / (opening + repairs.cost @ member + _TINY))[:, of]
-    inside = np.asarray(chance > ratio * repairs.cost, dtype=np.float64)
-    ratio = ((chance * inside) @ member / (opening + (repairs.cost * inside) @ member + _TINY))[:, of]
+    for _ in range(_ROUNDS):
+        inside = np.asarray(chance > ratio * repairs.cost, dtype=np.float64)
+        ratio = ((chance * inside) @ member / (opening + (repairs.cost * inside) @ member + _TINY))[:, of]
     block = (chance > ratio * repairs.cost) & (opening > 0)[:, of]
     return np.where(block, ratio / np.maximum(chance, _TINY) + _WITHIN * worth, worth)

@@ -31,7 +31,8 @@ def create_app(registry: Registry, settings: Settings, engine: Engine | None = N
     app = Flask("probewright", static_folder=None)
     app.response_class = Reply
     app.url_map.merge_slashes = False  # "//v1" is not found, and not moved
-    app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
+    # One more than what is allowed: a body without a stated length is cut off there, and the handlers notice.
+    app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes + 1
     handlers = Handlers(registry, settings, engine or Engine.real())
     for route in ROUTES:
         rule = route.path.replace("{", "<").replace("}", ">")

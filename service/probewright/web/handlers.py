@@ -9,7 +9,7 @@ from typing import Any
 
 import orjson
 from flask import request
-from werkzeug.exceptions import NotFound, UnsupportedMediaType
+from werkzeug.exceptions import NotFound, RequestEntityTooLarge, UnsupportedMediaType
 
 from probewright.intake import load_case, pack_of, read_json
 from probewright.packs.describe import describe
@@ -61,7 +61,10 @@ class Handlers:
 
     def _answer(self, ask: Callable[[Case, LoadedPack, Settings], Any]) -> Reply:
         _insist_on_json()
-        case = load_case(read_json(request.get_data(cache=False)))
+        body = request.get_data(cache=False)
+        if len(body) > self._settings.max_body_bytes:
+            raise RequestEntityTooLarge
+        case = load_case(read_json(body))
         return reply(to_document(ask(case, pack_of(case, self._registry), self._settings)))
 
     def list_families(self) -> Reply:

@@ -10,7 +10,7 @@ from typing import Any
 from uuid import uuid4
 
 import orjson
-from flask import Flask
+from flask import Flask, current_app
 from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException
 
@@ -88,7 +88,10 @@ def on_http_error(error: HTTPException) -> ResponseReturnValue:
         return on_failure(error)
     allow = error.get_response().headers.get("Allow")
     kind = KINDS[codes.get(status, "bad_request")]
-    return problem(kind, error.description or kind.title, headers={"Allow": allow} if allow else None)
+    detail = error.description or kind.title
+    if status == 413:
+        detail = f"The body has more than {current_app.config['MAX_CONTENT_LENGTH'] - 1} bytes."
+    return problem(kind, detail, headers={"Allow": allow} if allow else None)
 
 
 def on_request_error(error: RequestError) -> ResponseReturnValue:

@@ -1,0 +1,84 @@
+"""The builds that a case leaves open, side by side as one row of columns.
+
+Columns run over the builds one after another, each in the order of its hypotheses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.inference.compiled import Compiled
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """One configuration that is still open, its share, and its compiled arrays."""
+
+    share: float
+    compiled: Compiled
+
+
+class OpenBuilds:
+    """All builds that agree with the given options.
+
+    Attributes
+    ----------
+    builds : tuple of Build
+        Likeliest first.
+    faults : tuple of str
+        Faults of any of them.
+    log_prior : ndarray of shape (n_columns,), in nats
+    starts : ndarray of int, shape (n_builds + 1,)
+        Where each build's columns begin, and the end.
+    """
+
+    def __init__(self, builds: Sequence[Build]) -> None:
+        self.builds = tuple(builds)
+        self.faults = tuple(dict.fromkeys(f for b in builds for f in b.compiled.hypotheses.faults))
+        place = {fault: i for i, fault in enumerate(self.faults)}
+        self._places = [
+            np.array([place[fault] for fault in b.compiled.hypotheses.faults], dtype=np.intp) for b in builds
+        ]
+        priors = [np.log(b.share) + b.compiled.hypotheses.log_prior for b in builds]
+        self.log_prior = np.concatenate(priors)
+        self.starts = np.cumsum([0, *(len(prior) for prior in priors)])
+
+    @property
+    def none(self) -> Index:
+        """The columns of *no fault*."""
+        return self.starts[:-1]
+
+    @property
+    def unknown(self) -> Index:
+        """The columns of *something that the pack does not know*."""
+        return self.starts[1:] - 1
+
+    def marginals(self, weights: Array) -> Array:
+        """Probability that each fault is present.
+
+        Parameters
+        ----------
+        weights : ndarray of shape (n_rows, n_columns)
+            Probabilities.
+
+        Returns
+        -------
+        ndarray of shape (n_rows, n_faults)
+        """
+        if len(self.builds) == 1:
+            return np.asarray(weights @ self.builds[0].compiled.hypotheses.members)
+        present = np.zeros((len(weights), len(self.faults)))
+        for build, places, start, end in zip(self.builds, self._places, self.starts, self.starts[1:], strict=False):
+            present[:, places] += weights[:, start:end] @ build.compiled.hypotheses.members
+        return present
+
+    def shares(self, weights: Array) -> Array:
+        """Probability of each build, from weights of shape (n_columns,)."""
+        return np.asarray(np.add.reduceat(weights, self.starts[:-1]))

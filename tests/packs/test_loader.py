@@ -1,0 +1,316 @@
+from __future__ import annotations
+
+import itertools
+import logging
+import subprocess
+import sys
+from importlib.metadata import EntryPoint, distributions
+from types import MappingProxyType, SimpleNamespace
+
+import numpy as np
+import pytest
+
+from probewright.errors import PackError, UnknownFamily
+from probewright.packs import hookspecs
+from probewright.packs.loader import GROUP, load_packs
+from probewright_schemas.records import Finding
+
+
+def load(*extra, **more):
+    return load_packs(entry_points=(), extra=extra, **more)
+
+
+def reasons(registry):
+    return {refusal.entry_point: refusal.reason for refusal in registry.refused}
+
+
+def refused(plugin, make_pack):
+    """Why a plugin is refused; a sound pack beside it must load all the same."""
+    registry = load(("bad", plugin), ("good", make_pack()))
+    assert list(registry.packs) == ["lamp"]
+    return reasons(registry)["bad"]
+
+
+def test_a_sound_pack_is_loaded(make_pack, family):
+    registry = load(("lamp", make_pack()))
+    pack = registry.get("lamp")
+    assert (pack.family, pack.entry_point, pack.distribution) == (family, "lamp", "(given)")
+    assert (pack.validators, pack.scorer) == (None, None)
+    assert pack.identity.version == "1.2.0"
+    assert pack.identity.digest == pack.digest
+    assert registry.refused == ()
+
+
+def test_the_registry_cannot_be_changed(make_pack):
+    registry = load(("lamp", make_pack()))
+    assert isinstance(registry.packs, MappingProxyType)
+    with pytest.raises(AttributeError):
+        registry.packs = {}
+
+
+def test_an_unknown_family_names_those_that_are_loaded(make_pack):
+    with pytest.raises(UnknownFamily, match="no pack for family 'lmp'; loaded: lamp"):
+        load(("lamp", make_pack())).get("lmp")
+
+
+def test_families_are_sorted(make_pack, make_family):
+    registry = load(("a", make_pack(make_family(id="zebra"))), ("b", make_pack(make_family(id="aard"))))
+    assert list(registry.packs) == ["aard", "zebra"]
+
+
+@pytest.mark.parametrize("contract", [None, "1", 1.0, True])
+def test_a_pack_without_a_contract_is_refused(make_pack, contract):
+    plugin = make_pack(contract=contract)
+    assert refused(plugin, make_pack) == "incompatible: it has no CONTRACT (an int); this service speaks contract 1"
+
+
+def test_a_pack_without_the_attribute_is_refused(make_pack):
+    plugin = make_pack()
+    del plugin.CONTRACT
+    assert "it has no CONTRACT" in refused(plugin, make_pack)
+
+
+def test_a_pack_for_another_contract_is_refused(make_pack):
+    reason = refused(make_pack(contract=hookspecs.CONTRACT_VERSION + 1), make_pack)
+    assert reason == "incompatible: made for contract 2; this service speaks contract 1"
+
+
+def test_a_misspelt_hook_is_refused(make_pack):
+    reason = refused(make_pack(probewright_validat=lambda context: ()), make_pack)
+    assert "its hooks do not fit the contract" in reason
+    assert "probewright_validat" in reason
+
+
+def test_a_hook_with_an_unknown_argument_is_refused(make_pack):
+    reason = refused(make_pack(probewright_validate=lambda contxt: ()), make_pack)
+    assert "its hooks do not fit the contract" in reason
+    assert "contxt" in reason
+
+
+def test_a_pack_without_a_family_is_refused(make_pack):
+    assert refused(SimpleNamespace(CONTRACT=1), make_pack) == "it lacks the required hook probewright_family"
+
+
+def test_an_unmarked_hook_is_pointed_out(make_pack):
+    plugin = SimpleNamespace(CONTRACT=1, probewright_family=lambda: None)
+    assert refused(plugin, make_pack).endswith("it has a function of that name, not marked with @hookimpl")
+
+
+@pytest.mark.parametrize(("value", "said"), [(None, "NoneType"), ({}, "dict")])
+def test_the_family_hook_must_return_a_family(make_pack, value, said):
+    plugin = make_pack(probewright_family=lambda: value)
+    assert refused(plugin, make_pack) == f"probewright_family must return a Family, not {said}"
+
+
+@pytest.mark.parametrize("error", [ValueError("no\nsuch file"), SystemExit("no\nsuch file")])
+def test_a_failing_family_hook_is_one_line(make_pack, error):
+    def fail():
+        raise error
+
+    reason = refused(make_pack(probewright_family=fail), make_pack)
+    assert reason == f"probewright_family raised {type(error).__name__}: no such file"
+
+
+def test_a_broken_model_is_refused_with_the_record_and_rule(make_pack, make_family):
+    reason = refused(make_pack(make_family(id="dim", notice="")), make_pack)
+    assert reason == "family 'dim': family: notice is empty"
+
+
+def test_a_model_that_cannot_be_walked_is_refused(make_pack, make_family, family):
+    class Odd(tuple):
+        __slots__ = ()
+
+        def __iter__(self):
+            raise RuntimeError("no")
+
+    reason = refused(make_pack(make_family(id="dim", cautions=Odd(("x",)))), make_pack)
+    assert reason == "cannot be read: RuntimeError: no"
+
+
+def test_attributes_that_raise_are_survived(make_pack):
+    class Odd:
+        CONTRACT = 1
+
+        @property
+        def probewright_family(self):
+            raise OSError("no disk")
+
+    assert refused(Odd(), make_pack) == "cannot be read: OSError: no disk"
+
+
+def test_duplicates_are_refused_and_the_order_found_does_not_matter(make_pack, make_family):
+    given = [
+        ("a_lamp", make_pack(make_family(title="A"))),
+        ("b_lamp", make_pack(make_family(title="B"))),
+        ("c_lamp", make_pack(make_family(title="C"))),
+        ("other", make_pack(make_family(id="other"))),
+    ]
+    results = set()
+    for order in itertools.permutations(given):
+        registry = load(*order)
+        results.add((registry.packs["lamp"].family.title, tuple(registry.packs), registry.refused))
+    assert len(results) == 1
+    ((title, families, refusals),) = results
+    assert (title, families) == ("A", ("lamp", "other"))
+    taken = "family 'lamp' is taken by 'a_lamp' of (given) (given)"
+    assert [(r.entry_point, r.reason) for r in refusals] == [("b_lamp", taken), ("c_lamp", taken)]
+
+
+def test_a_broken_pack_takes_no_family(make_pack, make_family):
+    registry = load(("a", make_pack(make_family(notice=""))), ("b", make_pack()))
+    assert registry.packs["lamp"].entry_point == "b"
+    assert [r.entry_point for r in registry.refused] == ["a"]
+
+
+def test_nothing_loaded_is_an_error(make_pack):
+    with pytest.raises(PackError, match=r"no pack could be loaded: nothing is installed in the group probewright\.packs"):
+        load()
+    with pytest.raises(PackError, match=r"no pack could be loaded: bad \(\(given\) \(given\)\): incompatible"):
+        load(("bad", make_pack(contract=None)))
+
+
+def test_strict_refuses_what_lenient_survives(make_pack):
+    extra = (("bad", make_pack(contract=None)), ("good", make_pack()))
+    assert len(load(*extra).packs) == 1
+    with pytest.raises(PackError, match=r"packs were refused: bad .*incompatible"):
+        load(*extra, strict=True)
+    assert len(load(("good", make_pack()), strict=True).packs) == 1
+
+
+def test_each_refusal_is_logged(make_pack, caplog):
+    with caplog.at_level(logging.WARNING, "probewright.packs.loader"):
+        load(("bad", make_pack(contract=None)), ("good", make_pack()))
+    (record,) = caplog.records
+    assert record.getMessage().startswith("refused pack 'bad' of (given) (given): incompatible: it has no CONTRACT")
+
+
+# Hooks
+
+
+def test_hooks_are_those_of_the_own_pack(make_pack, make_family):
+    told = []
+
+    def validate(context):
+        told.append(context)
+        return (Finding("odd", "note", "Odd."),)
+
+    with_hook, without = make_pack(probewright_validate=validate), make_pack(make_family(id="other"))
+    registry = load(("a", with_hook), ("b", without))
+    assert registry.get("lamp").validators("context") == (Finding("odd", "note", "Odd."),)
+    assert told == ["context"]
+    assert registry.get("other").validators is None
+
+
+def test_a_validator_may_find_nothing(make_pack):
+    for nothing in ((), [], None):
+        pack = load(("a", make_pack(probewright_validate=lambda context, n=nothing: n))).get("lamp")
+        assert pack.validators(None) == ()
+
+
+@pytest.mark.parametrize("result", ["text", 3, ["text"], {"a": 1}])
+def test_a_validator_must_return_findings(make_pack, result):
+    pack = load(("a", make_pack(probewright_validate=lambda context: result))).get("lamp")
+    with pytest.raises(PackError, match=r"pack 'a' of \(given\) \(given\): probewright_validate must return"):
+        pack.validators(None)
+
+
+def test_a_failing_hook_names_its_pack(make_pack):
+    pack = load(("a", make_pack(probewright_validate=lambda context: 1 / 0))).get("lamp")
+    with pytest.raises(PackError, match=r"pack 'a' of .*probewright_validate raised ZeroDivisionError: div"):
+        pack.validators(None)
+
+
+CONTEXT = SimpleNamespace(hypotheses=((), ("filament_open",)))
+
+
+def test_a_scorer_gives_log_likelihoods_or_nothing(make_pack):
+    wanted = np.array([-1.0, -np.inf])
+    pack = load(("a", make_pack(probewright_score=lambda context: wanted))).get("lamp")
+    assert pack.scorer(CONTEXT) is wanted
+    pack = load(("a", make_pack(probewright_score=lambda context: None))).get("lamp")
+    assert pack.scorer(CONTEXT) is None
+
+
+@pytest.mark.parametrize(
+    ("scores", "said"),
+    [
+        ([-1.0, -2.0], "must return a float64 array of shape \\(2,\\)"),
+        (np.array([-1.0]), "must return a float64 array of shape \\(2,\\)"),
+        (np.array([-1, -2]), "must return a float64 array of shape \\(2,\\)"),
+        (np.array([-1.0, np.nan]), "returned NaN or plus infinity"),
+        (np.array([-1.0, np.inf]), "returned NaN or plus infinity"),
+    ],
+)
+def test_a_scorer_must_return_an_array_that_fits(make_pack, scores, said):
+    pack = load(("a", make_pack(probewright_score=lambda context: scores))).get("lamp")
+    with pytest.raises(PackError, match=f"pack 'a' of .*probewright_score {said}"):
+        pack.scorer(CONTEXT)
+
+
+# Entry points, from distributions that are really on disk
+
+
+def install(folder, distribution, version, points, modules):
+    info = folder / f"{distribution}-{version}.dist-info"
+    info.mkdir(parents=True)
+    (info / "METADATA").write_text(f"Metadata-Version: 2.1\nName: {distribution}\nVersion: {version}\n")
+    lines = "".join(f"{name} = {target}\n" for name, target in points.items())
+    (info / "entry_points.txt").write_text(f"[{GROUP}]\n{lines}")
+    for name, text in modules.items():
+        (folder / f"{name}.py").write_text(text)
+
+
+def points_of(folder) -> list[EntryPoint]:
+    return [e for d in distributions(path=[str(folder)]) for e in d.entry_points.select(group=GROUP)]
+
+
+def test_installed_packs_are_named_by_distribution_and_version(tmp_path, monkeypatch, make_pack):
+    monkeypatch.syspath_prepend(str(tmp_path))
+    install(tmp_path, "broken-packs", "0.3", {"kettle": "pw_test_kettle", "toaster": "pw_test_absent"},
+            {"pw_test_kettle": "import pw_test_missing_dependency\n"})  # fmt: skip
+    install(tmp_path, "quitting-packs", "4.0", {"iron": "pw_test_iron"}, {"pw_test_iron": "raise SystemExit(1)\n"})
+    registry = load_packs(entry_points=points_of(tmp_path), extra=[("lamp", make_pack())])
+    assert {(r.entry_point, r.distribution, r.version) for r in registry.refused} == {
+        ("kettle", "broken-packs", "0.3"), ("toaster", "broken-packs", "0.3"), ("iron", "quitting-packs", "4.0"),
+    }  # fmt: skip
+    said = reasons(registry)
+    assert said["kettle"].startswith("cannot be imported: ModuleNotFoundError: No module named 'pw_test_missing")
+    assert said["toaster"].startswith("cannot be imported: ModuleNotFoundError: No module named 'pw_test_absent'")
+    assert said["iron"] == "cannot be imported: SystemExit: 1"
+
+
+def test_one_entry_point_name_in_two_distributions(tmp_path, monkeypatch):
+    """The first by name and distribution that loads has it, however they are found."""
+    monkeypatch.syspath_prepend(str(tmp_path))
+    module = "from probewright_packs.gas_range import *\nfrom probewright_packs.gas_range import probewright_validate\n"
+    install(tmp_path, "b-packs", "1.0", {"range": "pw_test_range_b"}, {"pw_test_range_b": module})
+    install(tmp_path, "a-packs", "2.0", {"range": "pw_test_range_a"}, {"pw_test_range_a": module})
+    for order in itertools.permutations(points_of(tmp_path)):
+        registry = load_packs(entry_points=order)
+        assert registry.get("gas_range").distribution == "a-packs"
+        assert [(r.distribution, r.reason) for r in registry.refused] == [
+            ("b-packs", "the entry-point name is taken by a-packs 2.0")
+        ]
+
+
+def test_an_entry_point_without_a_distribution_is_still_named(make_pack):
+    registry = load_packs(entry_points=[EntryPoint("x", "pw_test_absent", GROUP)], extra=[("lamp", make_pack())])
+    (refusal,) = registry.refused
+    assert (refusal.entry_point, refusal.distribution, refusal.version) == ("x", "(unknown)", "(unknown)")
+
+
+def test_the_gas_range_is_installed():
+    registry = load_packs(strict=True)
+    pack = registry.get("gas_range")
+    assert (pack.distribution, pack.entry_point) == ("probewright", "gas_range")
+
+
+def test_the_digest_is_the_same_in_every_process():
+    command = "from probewright.packs.loader import load_packs; print(load_packs().get('gas_range').digest)"
+    seen = set()
+    for seed in ("0", "1"):
+        done = subprocess.run(
+            [sys.executable, "-c", command], env={"PYTHONHASHSEED": seed}, capture_output=True, text=True, check=True
+        )
+        seen.add(done.stdout.strip())
+    assert seen == {load_packs().get("gas_range").digest}

@@ -1,0 +1,462 @@
+"""The choice of the next step: worked examples, and properties that must hold of any choice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import permutations
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from probewright.errors import EngineError
+from probewright.figures import invented
+from probewright.packs.model import Family, Interlock, State, Zone
+from probewright.planning.belief import Belief, OutcomeTable
+from probewright.planning.model import compile_model
+from probewright.planning.next_step import Plan, Problem, plan
+from probewright_schemas.records import (
+    Case,
+    CaseCosts,
+    CheckedReading,
+    Finding,
+    Reading,
+    RepairDone,
+    Step,
+)
+
+FREE = State("bench", "On the bench", powered=False, gas_on=False, minutes=invented(0.0), steps=(), cautions=(), risk=0)
+BENCH = Zone("bench", "Bench", invented(0.0))
+
+
+def bench(make: SimpleNamespace, tests: Sequence[Any], repairs: Sequence[Any], callback: float = 1000.0, **more: Any) -> Family:
+    """A family where nothing costs but the work itself, at 1 a minute."""
+    costs = make.family().costs
+    here = [replace(t, states=("bench",), zone="bench") for t in tests]
+    mends = [replace(r, state="bench", zones=("bench",)) for r in repairs]
+    costs = replace(costs, callback=invented(callback), verification_minutes=invented(0.0))
+    return make.family(here, mends, states=(FREE,), zones=(BENCH,), costs=costs, **more)
+
+
+def two_faults(make: SimpleNamespace, minutes: float = 1.0, callback: float = 1000.0) -> tuple[Family, Belief]:
+    """Chances .6 and .4, perfect repairs at 10, a test that is right in 9 of 10."""
+    repairs = [make.repair("mend_a", {"a": 1.0}), make.repair("mend_b", {"b": 1.0})]
+    family = bench(make, [make.test("probe", minutes=invented(minutes))], repairs, callback)
+    return family, make.belief({"a": 0.6, "b": 0.4}, {"probe": [0.5, 0.9, 0.1, 0.5]})
+
+
+def names(answer: Plan) -> list[str]:
+    return [answer.next.id, *(step.id for step in answer.alternatives)]
+
+
+def cost(answer: Plan, name: str) -> float:
+    found = next(step.expected_cost for step in (answer.next, *answer.alternatives) if step.id == name)
+    assert found is not None
+    return found
+
+
+def test_a_test_that_saves_more_than_it_costs_comes_first(make: SimpleNamespace) -> None:
+    answer = make.plan(*two_faults(make))
+    assert answer.next.kind == "test"
+    assert names(answer)[:3] == ["probe", "mend_a", "mend_b"]
+    assert [cost(answer, n) for n in ("probe", "mend_a", "mend_b")] == [12.0, 14.0, 16.0]
+    assert answer.next.why == "Tells a (60 %) from b (40 %) for 1 minute's work."
+
+
+def test_a_test_that_costs_more_than_it_saves_does_not(make: SimpleNamespace) -> None:
+    answer = make.plan(*two_faults(make, minutes=5.0))
+    assert (answer.next.kind, answer.next.id, cost(answer, "probe")) == ("repair", "mend_a", 16.0)
+
+
+def test_the_way_out_costs_a_callback_and_the_remedy(make: SimpleNamespace) -> None:
+    family, belief = two_faults(make, callback=3.0)
+    answer = make.plan(family, belief)
+    # Callback 3 and then the repair at 10, whichever fault it is: less than 14 for two repairs and 12 for the test.
+    assert answer.next.kind == "test"
+    family, belief = two_faults(make, callback=1.5)
+    answer = make.plan(family, belief)
+    assert (answer.next.kind, answer.next.expected_cost) == ("refer", 11.5)
+
+
+@pytest.mark.parametrize(("bits", "minutes", "total"), [(2, 11.0, 82.0), (3, 11.0, 93.0), (4, 8.0, 92.0), (5, 6.5, 92.5)])
+def test_it_does_not_stand_still_where_tests_pay_only_together(make: SimpleNamespace, bits: int, minutes: float, total: float) -> None:
+    # 2^bits equal faults, repairs at 60, way out at 100 in all, and perfect tests that each tell one bit.  One test
+    # alone never pays; the optimum makes all tests and then the one right repair.
+    faults = [f"f{i:02d}" for i in range(2**bits)]
+    tests = [make.test(f"bit{b}", minutes=invented(minutes)) for b in range(bits)]
+    repairs = [make.repair(f"mend_{f}", {f: 1.0}, minutes=invented(60.0)) for f in faults]
+    family = bench(make, tests, repairs, callback=40.0)
+    answers = {f"bit{b}": [0.5, *(float(i >> b & 1) for i in range(len(faults))), 0.5] for b in range(bits)}
+    model = compile_model(family, None, faults)
+
+    def follow(left: np.ndarray, read: tuple[CheckedReading, ...]) -> float:
+        belief = make.belief(dict(zip(faults, left / left.sum(), strict=True)), answers)
+        case = Case("appliance", readings=tuple(Reading(r.test) for r in read))
+        step = plan(Problem(model, belief, case, read)).next
+        if step.kind == "test":
+            shows = np.array(answers[step.id][1:-1])
+            seen = (*read, CheckedReading(step.id, "within", seen="good"))
+            return minutes * left.sum() + sum(follow(part, seen) for part in (left * shows, left * (1 - shows)) if part.any())
+        assert step.kind == "repair"
+        cured = f"mend_{faults[int(left.argmax())]}" == step.id and np.count_nonzero(left) == 1
+        assert cured, "a repair before the fault is known"
+        return 60.0 * left.sum()
+
+    assert follow(np.full(len(faults), 1 / len(faults)), ()) == pytest.approx(total)
+
+
+def test_it_refers_where_telling_costs_more_than_a_callback(make: SimpleNamespace) -> None:
+    faults = [f"f{i}" for i in range(4)]
+    family = bench(
+        make, [make.test(f"bit{b}", minutes=invented(25.0)) for b in range(2)],
+        [make.repair(f"mend_{f}", {f: 1.0}, minutes=invented(60.0)) for f in faults], callback=40.0,
+    )  # fmt: skip
+    answers = {f"bit{b}": [0.5, *(float(i >> b & 1) for i in range(4)), 0.5] for b in range(2)}
+    answer = make.plan(family, make.belief(dict.fromkeys(faults, 0.25), answers))
+    assert (answer.next.kind, answer.next.id) == ("refer", "hand_over")
+
+
+def random_case(make: SimpleNamespace, seed: int) -> tuple[Family, Belief]:
+    """Repairs of different faults, each behind at most one cover: every cost can be found by enumeration."""
+    rng = np.random.default_rng(seed)
+    faults = [f"f{i}" for i in range(4)]
+    zones, states = ["outside", "rear", "top"], ["isolated", "live_gas_off", "live"]
+    tests = [
+        make.test(
+            f"t{i}", minutes=invented(rng.uniform(0.5, 4)), states=(str(rng.choice(states)),), zone=str(rng.choice(zones))
+        )
+        for i in range(4)
+    ]  # fmt: skip
+    repairs = [
+        make.repair(
+            f"r{i}", {faults[i]: rng.uniform(0.8, 1.0)}, minutes=invented(rng.uniform(20, 60)), zones=(str(rng.choice(zones)),)
+        )
+        for i in range(4)
+    ]  # fmt: skip
+    present = rng.dirichlet(np.ones(6))
+    answers = {f"t{i}": rng.uniform(0, 1, 6) for i in range(4)}
+    belief = make.belief(dict(zip(faults, present[:4], strict=True)), answers, none=present[4], unknown=present[5])
+    return make.family(tests, repairs), belief
+
+
+class Enumeration:
+    """Costs by the definition, at 1 a minute and a callback of 100; repairs are done isolated and without parts."""
+
+    def __init__(self, family: Family, belief: Belief) -> None:
+        self.family, self.belief = family, belief
+        self.state = {s.id: float(s.minutes) for s in family.states}
+        self.zone = {z.id: float(z.minutes) for z in family.zones}
+        self.repairs = {r.id: r for r in family.repairs}
+        self.weights = dict(zip(["none", *belief.faults, "unknown"], belief.weights().tolist(), strict=True))
+        self.way_out = dict.fromkeys(self.weights, 100.0)
+        for repair in family.repairs:
+            for fault in repair.cures:
+                self.way_out[fault] += self.price(repair.id, set(), first_from="live")
+
+    def price(self, name: str, opened: set[str], first_from: str | None) -> float:
+        """Isolate, open, work, back to live, verify."""
+        repair = self.repairs[name]
+        isolate = 0.0 if first_from == "isolated" else self.state["isolated"]
+        covers = sum(self.zone[z] for z in repair.zones if z not in opened)
+        return isolate + covers + float(repair.minutes) + self.state["live"] + 5.0
+
+    def sequence(self, weights: dict[str, float], order: Sequence[str], opened: set[str], present: str | None) -> float:
+        """These repairs, then the way out."""
+        left, spent, opened = dict(weights), 0.0, set(opened)
+        for i, name in enumerate(order):
+            spent += self.price(name, opened, present if i == 0 else "live") * sum(left.values())
+            opened |= set(self.repairs[name].zones)
+            for fault, chance in self.repairs[name].cures.items():
+                left[fault] *= 1 - float(chance)
+        return spent + sum(left[h] * self.way_out[h] for h in left)
+
+    def best(self, weights: dict[str, float], opened: set[str], present: str | None, first: str | None = None) -> float:
+        """The best sequence, or the best that begins with a repair."""
+        orders = (p for k in range(len(self.repairs) + 1) for p in permutations(self.repairs, k))
+        return min(self.sequence(weights, p, opened, present) for p in orders if first is None or p[:1] == (first,))
+
+    def test(self, name: str) -> float:
+        """A test as the first thing done, and the best sequence after each outcome."""
+        test = next(t for t in self.family.tests if t.id == name)
+        covered_live = self.zone[test.zone] > 0 and test.states[0] != "isolated"
+        way = self.state[test.states[0]] + (self.state["isolated"] if covered_live else 0.0) + self.zone[test.zone]
+        after = [
+            self.best({h: w * p for (h, w), p in zip(self.weights.items(), column, strict=True)}, {test.zone}, test.states[0])
+            for column in self.belief.outcomes[name].given.T
+        ]
+        return way + float(test.minutes) + sum(after)
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_every_price_agrees_with_enumeration(make: SimpleNamespace, seed: int) -> None:
+    family, belief = random_case(make, seed)
+    plain = Enumeration(family, belief)
+    answer = make.plan(family, belief)
+    for step in (answer.next, *answer.alternatives):
+        if step.kind == "refer":
+            exact = sum(plain.weights[h] * plain.way_out[h] for h in plain.weights)
+        elif step.kind == "repair":
+            exact = plain.best(plain.weights, set(), None, first=step.id)
+        else:
+            exact = plain.test(step.id)
+        # Never below what enumeration finds (but for rounding), and hardly ever above it.
+        assert exact - 0.006 <= (step.expected_cost or 0) <= exact * 1.002 + 0.006, step.id
+
+
+def test_a_block_of_repairs_may_come_first(make: SimpleNamespace) -> None:
+    # Five quick repairs behind a dear cover: none of them ranks among the first alone, together they are best.
+    repairs = [make.repair(f"rear{i}", {f"f{i}": 1.0}, minutes=invented(0.1), zones=("rear",)) for i in range(5)]
+    repairs += [make.repair(f"out{i}", {f"g{i}": 1.0}, minutes=invented(40.0)) for i in range(7)]
+    family = make.family(repairs=repairs, zones=(*make.family().zones[:1], Zone("rear", "Rear", invented(150.0), steps=("Open.",))))
+    belief = make.belief({f"f{i}": 0.13 for i in range(5)} | {f"g{i}": 0.05 for i in range(7)})
+    # From isolated, already standing there: 2 minutes less for the first one.
+    family = replace(family, tests=(make.test("look"),))
+    case = Case("appliance", readings=(Reading("look"),), costs=CaseCosts(callback=2000.0))
+    answer = make.plan(family, belief, case, (CheckedReading("look", "within", seen="good"),))
+    assert answer.next.id == "rear0"
+    total = 150 - 2 + sum(11.1 * (1 - 0.13 * i) for i in range(5))
+    total += 0.35 * 2000 + 0.35 * 51
+    assert answer.next.expected_cost == pytest.approx(total, abs=0.01)
+
+
+def test_work_comes_before_a_way_out_that_is_as_dear(make: SimpleNamespace) -> None:
+    # Repair: 10 + .4 x 110 = 54.0; way out: 44.3 + 10 = 54.3, within 1 %.
+    family = bench(make, [], [make.repair("mend_a", {"a": 0.6})], callback=44.3)
+    answer = make.plan(family, make.belief({"a": 1.0}))
+    assert names(answer) == ["mend_a", "hand_over"]
+    assert cost(answer, "mend_a") < cost(answer, "hand_over") < 1.01 * cost(answer, "mend_a") * 1.7
+
+
+def test_a_cheaper_equal_test_is_chosen(make: SimpleNamespace) -> None:
+    family, belief = two_faults(make)
+    twin = replace(family.tests[0], id="aaa_dear"), replace(family.tests[0], id="zzz_cheap", minutes=invented(0.5))
+    belief = replace(belief, outcomes={name: belief.outcomes["probe"] for name in ("probe", "aaa_dear", "zzz_cheap")})
+    assert make.plan(replace(family, tests=(*family.tests, *twin)), belief).next.id == "zzz_cheap"
+
+
+def two_places(make: SimpleNamespace, isolated_minutes: float, live_minutes: float) -> Plan:
+    """The same test in a safe and in a live state, without cost for the states."""
+    base = make.family()
+    states = tuple(replace(s, minutes=invented(0.0)) for s in base.states)
+    tests = [
+        make.test("z_safe", minutes=invented(isolated_minutes)),
+        make.test("a_live", states=("live_gas_off",), minutes=invented(live_minutes)),
+    ]
+    repairs = [make.repair(f"mend_{f}", {f: 1.0}, minutes=invented(200.0)) for f in "ab"]
+    answers = {name: [0.5, 1.0, 0.0, 0.5] for name in ("z_safe", "a_live")}
+    return make.plan(replace(make.family(tests, repairs), states=states), make.belief({"a": 0.5, "b": 0.5}, answers))  # type: ignore[no-any-return]
+
+
+def test_the_safer_of_near_equal_steps_is_taken(make: SimpleNamespace) -> None:
+    near = two_places(make, 6.0, 5.0)
+    assert names(near)[:2] == ["z_safe", "a_live"]
+    assert cost(near, "a_live") < cost(near, "z_safe") < 1.01 * cost(near, "a_live")
+    assert names(two_places(make, 12.0, 5.0))[:2] == ["a_live", "z_safe"]
+
+
+def test_fewer_minutes_then_the_id_break_ties(make: SimpleNamespace) -> None:
+    family, belief = two_faults(make)
+    # 12.00 and 12.05 in all: within 1 %.
+    slow = replace(family.tests[0], id="a_slow", minutes=invented(1.05))
+    twin = replace(family.tests[0], id="b_twin")
+    belief = replace(belief, outcomes={name: belief.outcomes["probe"] for name in ("probe", "a_slow", "b_twin")})
+    assert names(make.plan(replace(family, tests=(slow, family.tests[0], twin)), belief))[:3] == ["b_twin", "probe", "a_slow"]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_order_of_declaration_does_not_matter(make: SimpleNamespace, seed: int) -> None:
+    family, belief = random_case(make, seed)
+    rng = np.random.default_rng(seed)
+    shuffled = replace(
+        family, **{
+            kind: tuple(getattr(family, kind)[i] for i in rng.permutation(len(getattr(family, kind))))
+            for kind in ("tests", "repairs", "states", "zones", "parts", "faults")
+        },
+    )  # fmt: skip
+    order = rng.permutation(len(belief.faults))
+    rows = np.concatenate([[0], 1 + order, [len(belief.faults) + 1]])
+    moved = Belief(
+        tuple(belief.faults[i] for i in order), belief.present[order], belief.none, belief.unknown,
+        {name: OutcomeTable(t.labels, t.given[rows]) for name, t in reversed(belief.outcomes.items())},
+    )  # fmt: skip
+    assert make.plan(shuffled, moved) == make.plan(family, belief)
+
+
+def test_the_same_problem_gives_the_same_plan(make: SimpleNamespace) -> None:
+    family, belief = random_case(make, 3)
+    assert make.plan(family, belief) == make.plan(family, belief)
+
+
+def test_an_interlock_leaves_nothing_else_at_any_cost(make: SimpleNamespace) -> None:
+    family, belief = two_faults(make, callback=1e9)
+    lock = Interlock("gas_smell", "Gas smell", "stop", "Gas may ignite.", complaints=("gas_smell",), steps=("Leave.",))
+    answer = make.plan(family, belief, Case("appliance", complaints=("gas_smell",)), interlocks=(lock,))
+    assert (answer.next.kind, answer.next.id, answer.alternatives, answer.parts) == ("stop", "gas_smell", (), ())
+
+
+def test_a_test_is_not_proposed_twice_without_a_reason(make: SimpleNamespace) -> None:
+    family, belief = two_faults(make)
+    case = Case("appliance", readings=(Reading("probe"),))
+    good = CheckedReading("probe", "within", seen="good")
+    assert "probe" not in names(make.plan(family, belief, case, (good,)))
+    wrong = CheckedReading("probe", "rejected", findings=(Finding("live", "reject", "Taken live.", "Unplug it first."),))
+    again = make.plan(family, belief, case, (wrong,))
+    assert again.next.id == "probe"
+    assert again.next.why.startswith("Measure again: Unplug it first. Tells a (60 %)")
+
+
+def test_a_test_that_tells_nothing_is_not_proposed(make: SimpleNamespace) -> None:
+    family, belief = two_faults(make)
+    blind = make.belief({"a": 0.6, "b": 0.4}, {"probe": [0.5, 0.3, 0.3, 0.5]})
+    assert "probe" not in names(make.plan(family, blind))
+    assert "probe" not in names(make.plan(family, replace(belief, outcomes={})))
+
+
+def test_faults_of_one_remedy_need_not_be_told_apart(make: SimpleNamespace) -> None:
+    repairs = [make.repair("mend_both", {"a": 1.0, "b": 1.0})]
+    family = bench(make, [make.test("probe")], repairs)
+    answer = make.plan(family, make.belief({"a": 0.6, "b": 0.4}, {"probe": [0.5, 1.0, 0.0, 0.5]}))
+    assert names(answer) == ["mend_both", "hand_over"]
+
+
+def test_a_repair_that_failed_is_not_proposed_again(make: SimpleNamespace) -> None:
+    family, belief = two_faults(make, minutes=5.0)
+    case = Case("appliance", repairs_done=(RepairDone("mend_a", complaint_remains=True),))
+    assert "mend_a" not in names(make.plan(family, belief, case))
+
+
+def test_a_bystander_draws_no_test(make: SimpleNamespace) -> None:
+    # The dear fault b is as likely as before anybody called.  Its test would pay if it explained anything.
+    repairs = [make.repair("mend_a", {"a": 1.0}), make.repair("mend_b", {"b": 1.0})]
+    belief = make.belief({"a": 0.9, "b": 0.1}, {"probe": [0.0, 0.0, 1.0, 0.0]})
+    plain = bench(make, [make.test("probe", minutes=invented(0.5))], repairs)
+    known = replace(plain, faults=(make.fault("a", rate=invented(0.001)), make.fault("b", rate=invented(0.1))))
+    assert "probe" in names(make.plan(plain, belief))
+    assert "probe" not in names(make.plan(known, belief))
+
+
+def test_an_open_zone_makes_its_repair_cheaper(make: SimpleNamespace) -> None:
+    family = make.family([make.test("look", zone="rear")], [make.repair("mend", {"a": 1.0}, zones=("rear",))])
+    belief = make.belief({"a": 1.0})
+    closed = make.plan(family, belief).next
+    case = Case("appliance", readings=(Reading("look", state="isolated"),))
+    opened = make.plan(family, belief, case, (CheckedReading("look", "within", seen="good"),)).next
+    # To isolated 2, opening 8, the work 10, back 4, verification 5, at 1 a minute; then without opening and isolating.
+    assert (closed.minutes, closed.expected_cost) == (20.0, 29.0)
+    assert (opened.minutes, opened.expected_cost) == (10.0, 19.0)
+
+
+def test_the_costs_of_the_case_replace_those_of_the_pack(make: SimpleNamespace) -> None:
+    family = make.family(repairs=[make.repair("mend", {"a": 1.0}, part="heater")])
+    belief = make.belief({"a": 0.5}, none=0.5)
+
+    def price(costs: CaseCosts) -> list[float]:
+        answer = make.plan(family, belief, Case("appliance", costs=costs))
+        return [cost(answer, "mend"), next(s for s in (answer.next, *answer.alternatives) if s.kind == "refer").expected_cost or 0]
+
+    # Work 21 minutes in all, part 40: 61 and half a callback; the way out is a callback and half the remedy.
+    assert price(CaseCosts()) == [61 + 50, 100 + 30.5]
+    assert price(CaseCosts(labour_per_hour=120.0)) == [82 + 50, 100 + 41]
+    assert price(CaseCosts(callback=300.0)) == [61 + 150, 300 + 30.5]
+    assert price(CaseCosts(parts={"heater": 10.0})) == [31 + 50, 100 + 15.5]
+    assert price(CaseCosts(parts={"board": 1.0})) == [61 + 50, 100 + 30.5]
+
+
+def test_a_dear_part_waits_for_cheap_tests_of_what_it_depends_on(make: SimpleNamespace) -> None:
+    # A board at 200 is the likeliest; whether it is supplied takes five minutes to measure.
+    tests = [make.test("supply", states=("live_gas_off",), minutes=invented(5.0))]
+    repairs = [
+        make.repair("replace_board", {"board_dead": 0.95}, part="board", minutes=invented(30.0)),
+        make.repair("restore_supply", {"no_supply": 0.95}),
+    ]
+    answers = {"supply": [0.01, 0.01, 0.99, 0.1]}
+    first = make.plan(make.family(tests, repairs), make.belief({"board_dead": 0.55, "no_supply": 0.45}, answers))
+    assert first.next.id == "supply"
+    then = make.plan(
+        make.family(tests, repairs), make.belief({"board_dead": 0.99, "no_supply": 0.01}, answers),
+        Case("appliance", readings=(Reading("supply"),)), (CheckedReading("supply", "within", seen="good"),),
+    )  # fmt: skip
+    assert then.next.id == "replace_board"
+
+
+def test_parts_are_those_of_the_remedies(make: SimpleNamespace) -> None:
+    repairs = [
+        make.repair("heater", {"open": 1.0, "weak": 1.0}, part="heater"),
+        make.repair("board", {"dead": 1.0, "open": 1.0}, part="board"),
+        make.repair("clean", {"dirty": 1.0}),
+    ]
+    belief = make.belief({"open": 0.3, "weak": 0.25, "dead": 0.2, "dirty": 0.25})
+    answer = make.plan(make.family(repairs=repairs), belief)
+    assert [(p.part, p.title, p.probability) for p in answer.parts] == [("heater", "Heater", 0.55), ("board", "Board", 0.2)]
+
+
+def test_the_part_of_a_repair_already_made_is_not_asked_for(make: SimpleNamespace) -> None:
+    family = make.family(repairs=[make.repair("mend", {"a": 1.0}, part="heater")])
+    assert make.plan(family, make.belief({"a": 0.5}, none=0.5), done_case(remains=True)).parts == ()
+
+
+def done_case(remains: bool) -> Case:
+    return Case("appliance", repairs_done=(RepairDone("mend", complaint_remains=remains),))
+
+
+def test_done_when_the_complaint_is_gone_and_nothing_is_left(make: SimpleNamespace) -> None:
+    family = make.family(repairs=[make.repair("mend", {"a": 0.95}, closing_checks=("heats", "leak"))])
+    answer = make.plan(family, make.belief({"a": 0.05}, none=0.95), done_case(remains=False))
+    assert (answer.next.kind, answer.alternatives) == ("done", ())
+    assert [(c.id, c.test) for c in answer.closing_checks] == [("heats", "heat_seen"), ("leak", None)]
+    assert answer.next.steps == ("It heats.", "No leak with solution.")
+    assert "Mend" in answer.next.why
+
+
+@pytest.mark.parametrize(("none", "remains"), [(0.95, True), (0.5, False)])
+def test_not_done_while_the_complaint_remains_or_a_fault_may_be_left(make: SimpleNamespace, none: float, remains: bool) -> None:
+    family = make.family(repairs=[make.repair("mend", {"a": 0.95}, closing_checks=("heats",))])
+    answer = make.plan(family, make.belief({"a": 1 - none}, none=none), done_case(remains))
+    assert answer.next.kind == "refer"
+    assert [c.id for c in answer.closing_checks] == ["heats"]
+
+
+def test_closing_checks_of_the_next_repair_are_announced(make: SimpleNamespace) -> None:
+    family = make.family(repairs=[make.repair("mend", {"a": 0.95}, closing_checks=("leak",))])
+    assert [c.id for c in make.plan(family, make.belief({"a": 1.0})).closing_checks] == ["leak"]
+
+
+def test_no_fault_found_is_said(make: SimpleNamespace) -> None:
+    answer = make.plan(make.family(repairs=[make.repair("mend", {"a": 1.0})]), make.belief({"a": 0.1}, none=0.9))
+    assert (answer.next.kind, answer.next.id) == ("refer", "no_fault_found")
+    assert "90 %" in answer.next.why
+
+
+def test_at_most_five_alternatives_and_none_twice(make: SimpleNamespace) -> None:
+    faults = [f"f{i}" for i in range(8)]
+    repairs = [make.repair(f"mend_{f}", {f: 1.0}) for f in faults]
+    tests = [make.test(f"probe_{f}") for f in faults]
+    answers = {f"probe_{f}": [0.0, *(float(g == f) for g in faults), 0.0] for f in faults}
+    answer = make.plan(make.family(tests, repairs), make.belief(dict.fromkeys(faults, 0.125), answers))
+    assert len(answer.alternatives) == 5
+    assert len(set(names(answer))) == 6
+
+
+def test_no_step_leads_a_dead_reading_into_a_live_state(make: SimpleNamespace) -> None:
+    tests = [
+        make.test("ohms", kind="resistance", unit="ohm", states=("live", "live_gas_off", "isolated")),
+        make.test("farads", kind="capacitance", unit="uF", states=("live",)),
+    ]
+    repairs = [make.repair(f"mend_{f}", {f: 1.0}) for f in "ab"]
+    answers = {name: [0.5, 1.0, 0.0, 0.5] for name in ("ohms", "farads")}
+    answer = make.plan(make.family(tests, repairs), make.belief({"a": 0.5, "b": 0.5}, answers))
+    proposed: list[Step] = [answer.next, *answer.alternatives]
+    assert [(s.id, s.state) for s in proposed if s.kind == "test"] == [("ohms", "isolated")]
+
+
+def test_a_belief_about_other_faults_is_refused(make: SimpleNamespace) -> None:
+    model = compile_model(make.family(), None, ("a",))
+    with pytest.raises(EngineError, match="other faults"):
+        plan(Problem(model, make.belief({"b": 1.0}), Case("appliance")))
+
+
+def test_a_family_with_nothing_to_do_hands_over(make: SimpleNamespace) -> None:
+    answer = make.plan(make.family(), make.belief({"a": 1.0}))
+    assert (answer.next.kind, answer.next.id, answer.alternatives) == ("refer", "hand_over", ())

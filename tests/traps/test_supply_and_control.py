@@ -1,0 +1,147 @@
+"""Traps 9, 10 and 13: floating wires, boards that are blamed too soon, and a locked control."""
+
+from __future__ import annotations
+
+import pytest
+
+from probewright_schemas.records import Meter
+
+BAKE = ["bake_does_not_light"]
+DEAD = ["display_dead"]
+LOW = {"low": Meter("multimeter", input="low_impedance")}
+BOARD = ("board_dead", "bake_relay_open", "broil_relay_open", "board_sensor_input_failed")
+
+
+@pytest.mark.parametrize("volts", [20.0, 45.0, 80.0])
+def test_trap_09_a_ghost_voltage_proves_neither_live_nor_dead(bench, volts):
+    answer = bench.diagnose(BAKE, bench.read("bake_circuit_voltage", volts))
+    reading = answer.reading("bake_circuit_voltage")
+    assert reading.verdict == "inconclusive"
+    (found,) = (f for f in reading.findings if f.code == "high_impedance_source")
+    assert found.remedy is not None
+    assert "low-impedance" in found.remedy
+    assert answer.next.kind == "test"
+    assert "bake_circuit_voltage" in answer.proposed
+
+
+def test_trap_09_a_low_impedance_input_settles_it(bench):
+    dead = bench.diagnose(BAKE, bench.read("bake_circuit_voltage", 0.3, meter="low"), meters=LOW)
+    live = bench.diagnose(BAKE, bench.read("bake_circuit_voltage", 119.0, meter="low"), meters=LOW)
+    assert dead.reading("bake_circuit_voltage").verdict == "outside"
+    assert live.reading("bake_circuit_voltage").verdict == "within"
+    for answer in (dead, live):
+        assert "high_impedance_source" not in answer.codes("bake_circuit_voltage")
+    before = ("bake_relay_open", "bake_harness_open", "control_locked", "oven_sensor_open", "no_supply", "board_dead")
+    assert sum(dead.chance(fault) for fault in before) > 0.6
+    assert sum(live.chance(fault) for fault in before) < 0.05
+
+
+def test_trap_09_a_missing_ground_floats_and_a_low_impedance_input_shows_it(bench):
+    ghost = bench.diagnose(BAKE, bench.read("outlet_hot_to_ground", 55.0))
+    assert ghost.reading("outlet_hot_to_ground").verdict == "inconclusive"
+    assert ghost.next.id == "outlet_hot_to_ground"  # again, with the other input
+    shared = (bench.read("outlet_voltage", 120.0), bench.read("outlet_hot_to_ground", 55.0))
+    missing = bench.diagnose(BAKE, *shared, bench.read("outlet_hot_to_ground", 0.2, meter="low"), meters=LOW)
+    assert missing.chance("ground_missing") > 0.9
+
+
+def test_trap_10_no_board_on_a_dead_display_alone(bench):
+    answer = bench.diagnose(DEAD)
+    assert answer.chance("no_supply") > answer.chance("board_dead")
+    assert answer.next.kind == "test"
+    assert answer.next.id.startswith("outlet_")
+
+
+def test_trap_10_a_dead_outlet_clears_the_board(bench):
+    answer = bench.diagnose(DEAD, bench.read("outlet_voltage", 0.0))
+    assert answer.chance("board_dead") < 0.05
+    assert answer.first == "no_supply"
+
+
+def test_trap_10_no_board_while_its_own_supply_is_unread(bench):
+    answer = bench.diagnose(DEAD, bench.read("outlet_voltage", 120.0))
+    assert answer.next.kind == "test"
+    starved = bench.diagnose(DEAD, bench.read("outlet_voltage", 120.0), bench.read("board_supply_voltage", 0.0))
+    assert starved.first == "supply_cord_open"
+    assert starved.chance("board_dead") < 0.05
+
+
+def test_trap_10_a_board_is_named_with_supply_present(bench):
+    answer = bench.diagnose(
+        DEAD, bench.read("outlet_voltage", 120.0), bench.read("board_supply_voltage", 119.5),
+        bench.read("bake_control_output_voltage", 0.0),
+    )  # fmt: skip
+    assert answer.first == "board_dead"
+    assert answer.chance("board_dead") > 0.8
+    assert "replace_control_board" in answer.proposed
+
+
+def test_trap_10_no_relay_while_the_parts_that_the_board_reads_are_not_cleared(bench):
+    """No voltage at the burner with the display on: locked, or told by its sensor to stay off, as likely as the relay."""
+    dead_load = bench.read("bake_circuit_voltage", 0.0)
+    answer = bench.diagnose(BAKE, dead_load, working=["display_on"])
+    assert answer.chance("bake_relay_open") < 0.3
+    assert answer.next.id != "replace_control_board"
+    cleared = bench.diagnose(
+        BAKE,
+        dead_load,
+        bench.see("control_lock", "off"),
+        bench.read("oven_sensor_resistance_at_board", 1081.0),
+        bench.read("bake_control_output_voltage", 0.0),
+        bench.read("broil_control_output_voltage", 119.0),
+        working=["display_on"],
+        conditions=bench.at(70.0),
+    )
+    assert cleared.first == "bake_relay_open"
+    assert cleared.chance("bake_relay_open") > 0.85
+    assert cleared.next.id == "replace_control_board"
+
+
+def test_trap_10_voltage_at_the_terminal_and_none_at_the_load_is_the_harness(bench):
+    answer = bench.diagnose(
+        BAKE, bench.read("bake_circuit_voltage", 0.0), bench.read("bake_control_output_voltage", 119.0),
+        working=["display_on"],
+    )  # fmt: skip
+    assert answer.first == "bake_harness_open"
+    assert sum(answer.chance(fault) for fault in BOARD) < 0.05
+
+
+def test_trap_10_a_good_load_voltage_clears_the_board(bench):
+    answer = bench.diagnose(BAKE, bench.read("bake_circuit_voltage", 119.0), working=["display_on"])
+    assert sum(answer.chance(fault) for fault in BOARD) < 0.03
+
+
+def test_trap_13_nothing_is_wrong_but_a_locked_control(bench):
+    answer = bench.diagnose(BAKE, bench.see("control_lock", "on"), working=["display_on"])
+    assert answer.first == "control_locked"
+    assert answer.chance("control_locked") > 0.8
+    assert answer.next.id == "unlock_control"
+    assert not answer.diagnosis.parts or answer.diagnosis.parts[0].probability < 0.2
+
+
+def test_trap_13_turns_with_the_lock(bench):
+    answer = bench.diagnose(BAKE, bench.see("control_lock", "off"), working=["display_on"])
+    assert answer.chance("control_locked") < 0.01
+
+
+def test_trap_13_a_lock_is_looked_for_before_a_cover_comes_off(bench):
+    """With no voltage at the load the lock costs a minute, the board an hour."""
+    answer = bench.diagnose(BAKE, bench.read("bake_circuit_voltage", 0.0), working=["display_on"])
+    assert answer.chance("control_locked") > 0.1
+    assert answer.next.kind == "test"
+
+
+def test_the_job_is_closed_when_the_repair_took_the_complaint_away(bench):
+    from probewright_schemas.records import RepairDone
+
+    gone = bench.diagnose(
+        BAKE, bench.read("bake_igniter_current", 2.6), repairs_done=(RepairDone("replace_bake_igniter", False),),
+    )  # fmt: skip
+    remains = bench.diagnose(
+        BAKE, bench.read("bake_igniter_current", 2.6), repairs_done=(RepairDone("replace_bake_igniter", True),),
+    )  # fmt: skip
+    assert gone.next.kind == "done"
+    assert {"bake_current_in_band", "bake_lights_from_cold"} <= {c.id for c in gone.diagnosis.closing_checks}
+    assert remains.next.kind != "done"
+    assert remains.next.id != "replace_bake_igniter"
+    assert remains.chance("bake_igniter_weak") < 0.7
