@@ -66,12 +66,6 @@ def test_trap_02_a_glowing_igniter_with_continuity_is_weak_by_its_current(bench)
     assert "continuity_is_no_proof" in answer.codes("bake_igniter_continuity")
 
 
-def test_trap_02_continuity_tells_nothing_between_weak_and_sound(bench):
-    """Against the same case without it, continuity moves a weak igniter by less than 3 decibans."""
-    answer = bench.diagnose(BAKE, bench.see("bake_igniter_continuity", "closed"))
-    assert abs(answer.said("bake_igniter_weak", "bake_igniter_continuity")) < 3.0
-
-
 def test_trap_02_turns_with_the_cue(bench):
     """3.4 A at the same complaint: the igniter is cleared, whatever it looks like."""
     answer = bench.diagnose(
@@ -97,11 +91,7 @@ def test_trap_03_a_silent_beeper_is_no_evidence_of_an_open_igniter(bench):
     silent = bench.diagnose(BAKE, bench.see("bake_igniter_continuity", "open"))
     assert silent.chance("bake_igniter_open") < 1.15 * without.chance("bake_igniter_open")
     assert silent.reading("bake_igniter_continuity").verdict != "outside"
-    assert "silence_is_no_proof" in answer_codes(silent)
-
-
-def answer_codes(answer):
-    return answer.codes("bake_igniter_continuity")
+    assert "silence_is_no_proof" in silent.codes("bake_igniter_continuity")
 
 
 def test_trap_03_the_resistance_behind_the_silence_clears_the_igniter(bench):

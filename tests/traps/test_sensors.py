@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from probewright_schemas.records import Meter
+
 OFF = ["oven_temperature_off"]
 ERROR = ["sensor_error_shown"]
 
@@ -33,7 +35,9 @@ def test_trap_05_the_answer_says_what_temperature_the_reading_would_mean(bench):
     [(70.0, "degF", "outside", True), (38.6, "degC", "within", False), (101.5, "degF", "within", False)],
 )
 def test_trap_05_turns_with_the_temperature(bench, degrees, unit, verdict, drifted):
-    answer = bench.diagnose(OFF, bench.read("oven_sensor_resistance", 1150.0, conditions=bench.at(degrees, unit)))
+    meters = {"dmm": Meter("multimeter", percent_of_reading=0.5, counts=2)}
+    read = bench.read("oven_sensor_resistance", 1150.0, meter="dmm", conditions=bench.at(degrees, unit))
+    answer = bench.diagnose(OFF, read, meters=meters)
     assert answer.reading("oven_sensor_resistance").verdict == verdict
     assert (answer.first == "oven_sensor_drifted") is drifted
     assert (answer.next.id == "replace_oven_sensor") is drifted

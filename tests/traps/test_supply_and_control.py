@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from probewright_schemas.records import Meter
+from probewright_schemas.records import Meter, RepairDone
 
 BAKE = ["bake_does_not_light"]
 DEAD = ["display_dead"]
@@ -21,6 +21,10 @@ def test_trap_09_a_ghost_voltage_proves_neither_live_nor_dead(bench, volts):
     assert found.remedy is not None
     assert "low-impedance" in found.remedy
     assert answer.next.kind == "test"
+
+
+def test_trap_09_the_measurement_is_proposed_again(bench):
+    answer = bench.diagnose(BAKE, bench.read("bake_circuit_voltage", 45.0))
     assert "bake_circuit_voltage" in answer.proposed
 
 
@@ -77,7 +81,7 @@ def test_trap_10_a_board_is_named_with_supply_present(bench):
 
 
 def test_trap_10_no_relay_while_the_parts_that_the_board_reads_are_not_cleared(bench):
-    """No voltage at the burner with the display on: locked, or told by its sensor to stay off, as likely as the relay."""
+    """No voltage at the burner with the display on: a lock or the sensor keeps it off as often as the relay."""
     dead_load = bench.read("bake_circuit_voltage", 0.0)
     answer = bench.diagnose(BAKE, dead_load, working=["display_on"])
     assert answer.chance("bake_relay_open") < 0.3
@@ -132,8 +136,6 @@ def test_trap_13_a_lock_is_looked_for_before_a_cover_comes_off(bench):
 
 
 def test_the_job_is_closed_when_the_repair_took_the_complaint_away(bench):
-    from probewright_schemas.records import RepairDone
-
     gone = bench.diagnose(
         BAKE, bench.read("bake_igniter_current", 2.6), repairs_done=(RepairDone("replace_bake_igniter", False),),
     )  # fmt: skip

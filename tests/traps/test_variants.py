@@ -1,4 +1,4 @@
-"""Other builds of the same family: round igniters, propane, spark, standing pilots, mechanical control, unknown options."""
+"""Other builds of the same family: round igniters, spark, standing pilots, mechanical control, unknown options."""
 
 from __future__ import annotations
 

@@ -96,7 +96,7 @@ def _changes(burner: str) -> dict[str, tuple[Change, ...]]:
         f"{burner}_igniter_weak": (Drift(igniter, evenly(1.1, 1.7)),),
         f"{burner}_valve_coil_open": (Open(f"{burner}_valve"),),
         f"{burner}_harness_open": (Open(f"{burner}_harness"),),
-        f"{burner}_harness_corroded": (Contact(f"{burner}_harness", decades(4.0, 20.0)),),
+        f"{burner}_harness_corroded": (Contact(f"{burner}_harness", decades(4.0, 14.0)),),
     }
 
 

@@ -86,5 +86,6 @@ def assumptions(case: Case, readings: Readings, family: Family) -> tuple[str, ..
         told.append(f"supply voltage not measured: {float(family.supply.nominal):g} V nominal, with its usual spread")
     if len(readings.opened.builds) > 1:
         unknown = [option.id for option in family.options if option.id not in case.options]
-        told.append(f"{len(readings.opened.builds)} builds weighed, for these options are not given: {', '.join(unknown)}")
+        count = len(readings.opened.builds)
+        told.append(f"{count} builds weighed, for these options are not given: {', '.join(unknown)}")
     return tuple(told)

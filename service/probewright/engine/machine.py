@@ -7,6 +7,7 @@ from functools import lru_cache
 from probewright.engine.answers import assumptions, in_given_units, open_configurations, ranked_faults
 from probewright.engine.beliefs import belief, likely
 from probewright.engine.scores import hypotheses, scored
+from probewright.inference.configurations import configurations
 from probewright.inference.evaluate import Evaluation, Readings, Rules, evaluate, read
 from probewright.inference.likelihood import reading_pieces
 from probewright.inference.outcomes import Tables
@@ -49,7 +50,7 @@ def _machine(pack: LoadedPack) -> _Machine:
 def warm_up(pack: LoadedPack) -> None:
     """Compile a pack's likeliest build, so that the first case does not wait for it."""
     machine = _machine(pack)
-    configuration = machine.store.configurations({})[0]
+    configuration = configurations(pack.family, {})[0]
     compiled = machine.store.compiled(configuration)
     machine.tables(compiled).stack(Settings().misread_rate)
     machine.planning(tuple(sorted(configuration.options.items())), compiled.hypotheses.faults)
@@ -95,7 +96,8 @@ def _plan(machine: _Machine, case: Case, evaluation: Evaluation, settings: Setti
     interlocks = raised(machine.pack.family, case, readings.checked)
     if case.effort == "none":
         return Plan(interlock_step(interlocks)) if interlocks else None
-    tables = [machine.tables(readings.opened.builds[i].compiled).stack(settings.misread_rate) for i in likely(evaluation)]
+    builds = readings.opened.builds
+    tables = [machine.tables(builds[i].compiled).stack(settings.misread_rate) for i in likely(evaluation)]
     model = machine.planning(_known_options(machine, readings), evaluation.faults)
     return plan(Problem(model, belief(evaluation, tables), case, readings.checked, interlocks))
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from probewright.circuit.parts import holds
-from probewright.packs.model import Family
+from probewright.packs.model import Family, Option
 
 #: With more builds than this only the likeliest are weighed.
 MOST_CONFIGURATIONS = 64
@@ -20,10 +20,19 @@ class Configuration:
     share: float
 
 
-def configurations(family: Family, given: Mapping[str, str]) -> tuple[Configuration, ...]:
+def configurations(
+    family: Family, given: Mapping[str, str], weighed: Collection[str] | None = None,
+) -> tuple[Configuration, ...]:  # fmt: skip
     """Enumerate the builds that agree with the given options.
 
     Giving an option that only some builds have selects those builds.
+
+    Parameters
+    ----------
+    family : Family
+    given : mapping of option to value
+    weighed : collection of str or None
+        The options that make a difference; of any other the likeliest value stands for all.  None: all do.
 
     Returns
     -------
@@ -32,15 +41,25 @@ def configurations(family: Family, given: Mapping[str, str]) -> tuple[Configurat
     """
     builds: list[tuple[dict[str, str], float]] = [({}, 1.0)]
     for option in family.options:
+        values = _values(option, given, weighed)
         grown = []
         for build, share in builds:
-            if not holds(option.when, build):
-                if option.id not in given:
-                    grown.append((build, share))
-                continue
-            for value in option.values:
-                if given.get(option.id, value.id) == value.id:
-                    grown.append(({**build, option.id: value.id}, share * float(value.share)))
+            if holds(option.when, build):
+                grown += [({**build, option.id: value}, share * part) for value, part in values]
+            elif option.id not in given:
+                grown.append((build, share))
         builds = sorted(grown, key=lambda b: (-b[1], sorted(b[0].items())))[:MOST_CONFIGURATIONS]
     total = sum(share for _, share in builds)
     return tuple(Configuration(build, share / total) for build, share in builds if total > 0)
+
+
+def _values(
+    option: Option, given: Mapping[str, str], weighed: Collection[str] | None,
+) -> list[tuple[str, float]]:  # fmt: skip
+    """The values of an option that are still open, with their shares."""
+    if option.id in given:
+        return [(value.id, float(value.share)) for value in option.values if value.id == given[option.id]]
+    if weighed is not None and option.id not in weighed:
+        likeliest = max(option.values, key=lambda value: (float(value.share), value.id))
+        return [(likeliest.id, 1.0)]
+    return [(value.id, float(value.share)) for value in option.values]

@@ -110,7 +110,7 @@ def read(case: Case, store: ModelStore, rules: Rules) -> Readings:
 
 
 def _open_builds(case: Case, store: ModelStore) -> OpenBuilds:
-    opened = store.open_builds(case.options)
+    opened = store.open_builds(case)
     if opened is None:
         given = ", ".join(f"{option} {value}" for option, value in case.options.items())
         told = f"no appliance of this family has {given} together"

@@ -18,9 +18,8 @@ from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.compiled import Compiled
 from probewright.inference.configurations import Configuration, configurations
 from probewright.inference.numeric import Predictor, from_dictionary, from_stated
-from probewright.packs.model import Between, Family, Requirement, Shows, Stated, Table, Test, Through
-
-Metered = Between | Through | Shows
+from probewright.inference.relevance import Metered, Relevance
+from probewright.packs.model import Between, Family, Requirement, Stated, Table, Test, Through
 
 
 class ModelStore:
@@ -33,31 +32,26 @@ class ModelStore:
         self.family = family
         self._tests = {test.id: test for test in family.tests}
         self._circuits = {circuit.id: circuit for circuit in family.circuits}
-        self._relevant = {circuit.id: _relevant_options(family, circuit) for circuit in family.circuits}
+        self._relevance = Relevance(family)
         self._solved = lru_cache(maxsize=512)(self._solve)
         self._predictors = lru_cache(maxsize=1024)(self._predictor)
         self._compiled = lru_cache(maxsize=128)(self._compile)
-        self._configurations = lru_cache(maxsize=256)(self._enumerate)
         self._open = lru_cache(maxsize=64)(self._side_by_side)
-
-    def configurations(self, given: Mapping[str, str]) -> tuple[Configuration, ...]:
-        """The builds that agree with the given options; see :func:`configurations.configurations`."""
-        return self._configurations(tuple(sorted(given.items())))
 
     def compiled(self, configuration: Configuration) -> Compiled:
         """The family in one configuration."""
         return self._compiled(tuple(sorted(configuration.options.items())))
 
-    def open_builds(self, given: Mapping[str, str]) -> OpenBuilds | None:
-        """All builds that agree with the given options, compiled; None when the options contradict each other."""
-        return self._open(tuple(sorted(given.items())))
+    def open_builds(self, case: Case) -> OpenBuilds | None:
+        """All builds that agree with a case's options and that its evidence could tell apart, compiled.
 
-    def _side_by_side(self, given: tuple[tuple[str, str], ...]) -> OpenBuilds | None:
-        found = self._configurations(given)
+        None when the options contradict each other.
+        """
+        return self._open(tuple(sorted(case.options.items())), self._relevance.of_case(case))
+
+    def _side_by_side(self, given: tuple[tuple[str, str], ...], weighed: frozenset[str]) -> OpenBuilds | None:
+        found = configurations(self.family, dict(given), weighed)
         return OpenBuilds([Build(c.share, self.compiled(c)) for c in found]) if found else None
-
-    def _enumerate(self, given: tuple[tuple[str, str], ...]) -> tuple[Configuration, ...]:
-        return configurations(self.family, dict(given))
 
     def _compile(self, options: tuple[tuple[str, str], ...]) -> Compiled:
         configuration = dict(options)
@@ -65,7 +59,7 @@ class ModelStore:
 
     def dictionary(self, circuit: str, configuration: Mapping[str, str], measurement: Measurement) -> Dictionary:
         """The dictionary of one measurement in a circuit."""
-        touched = {o: v for o, v in configuration.items() if o in self._relevant[circuit]}
+        touched = {o: v for o, v in configuration.items() if o in self._relevance.of_circuit[circuit]}
         try:
             return self._solved(circuit, tuple(sorted(touched.items())))[measurement]
         except KeyError:
@@ -81,7 +75,7 @@ class ModelStore:
 
     def predictor(self, test: Test, model: Metered | Stated, configuration: Mapping[str, str]) -> Predictor:
         """What a numeric test should read; the same object for all configurations that make no difference to it."""
-        relevant = self._relevant[model.circuit] if isinstance(model, Metered) else frozenset()
+        relevant = self._relevance.of_circuit[model.circuit] if isinstance(model, Metered) else frozenset()
         touched = {o: v for o, v in configuration.items() if o in relevant}
         return self._predictors(test.id, test.models.index(model), tuple(sorted(touched.items())))
 
@@ -163,21 +157,6 @@ def _measurements(family: Family, circuit: Circuit, configuration: Mapping[str, 
                 yield _of_requirement(requirement, circuit, powered)
 
 
-def _relevant_options(family: Family, circuit: Circuit) -> frozenset[str]:
-    """The options that can make a difference to a circuit or to what is measured in it."""
-    conditions: list[When] = [circuit.when, *(part.when for part in circuit.parts)]
-    conditions += [fault.when for fault in family.faults if fault.id in circuit.changes]
-    for test in family.tests:
-        models = [m for m in test.models if isinstance(m, Metered) and m.circuit == circuit.id]
-        gates = [r for m in test.models if isinstance(m, Table) for r, _ in m.without if r.circuit == circuit.id]
-        if models or gates:
-            conditions += [test.when, *(m.when for m in test.models), *(r.when for r in gates)]
-    for function in family.functions:
-        needs = [r for r in function.requires if r.circuit == circuit.id]
-        conditions += [function.when] * bool(needs) + [r.when for r in needs]
-    return frozenset(option for condition in conditions for option in condition)
-
-
 def _figures(
     family: Family, circuit_id: str, configuration: Mapping[str, str], dictionary: Dictionary,
 ) -> tuple[Figure, ...]:  # fmt: skip
@@ -204,5 +183,3 @@ def _healthy(dictionary: Dictionary) -> np.ndarray[tuple[int], np.dtype[np.float
     if value is None:
         return np.zeros(POINTS)
     return value[0] if value.ndim == 2 else value[0, :, value.shape[2] // 2]
-
-
