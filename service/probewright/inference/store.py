@@ -20,6 +20,7 @@ from probewright.inference.configurations import Configuration, configurations
 from probewright.inference.numeric import Predictor, from_dictionary, from_stated
 from probewright.inference.relevance import Metered, Relevance
 from probewright.packs.model import Between, Family, Requirement, Stated, Table, Test, Through
+from probewright_schemas.records import Case
 
 
 class ModelStore:

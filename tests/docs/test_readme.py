@@ -1,0 +1,55 @@
+"""What the documentation shows is what the service does."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from probewright.cli.main import Exit
+from probewright.settings import PREFIX, Settings
+from probewright.web.routes import ROUTES
+from support import readme_example
+
+ROOT = Path(__file__).parents[2]
+README = readme_example.README.read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+
+
+def test_the_answer_shown_is_the_answer_given() -> None:
+    shown = readme_example.ANSWER.search(README)
+    assert shown
+    expected = readme_example.abridged(readme_example.answer(readme_example.request_of(README)))
+    assert json.loads(shown[1]) == expected, "write it anew: make readme"
+
+
+def test_every_setting_is_explained() -> None:
+    rows = dict(re.findall(rf"^\| `({PREFIX}\w+)` \| `([^`]*)` \|", README, re.MULTILINE))
+    defaults = Settings()
+    named = {PREFIX + name.upper(): str(getattr(defaults, name)).lower() for name in Settings.__dataclass_fields__}
+    assert rows == named
+
+
+def test_every_exit_code_is_explained() -> None:
+    assert {int(code) for code in re.findall(r"^\| (\d+) \|", README, re.MULTILINE)} == {code.value for code in Exit}
+
+
+def test_every_resource_is_named() -> None:
+    assert [route.path for route in ROUTES if f"`{route.method} {route.path}`" not in README] == []
+
+
+@pytest.mark.parametrize("document", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
+def test_make_targets_exist(document: str) -> None:
+    named = set(re.findall(r"`make ([a-z]+)", document)) | set(re.findall(r"^make ([a-z]+)", document, re.MULTILINE))
+    makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
+    targets = set(re.findall(r"^([a-z]+):", makefile, re.MULTILINE))
+    assert named
+    assert named <= targets
+
+
+@pytest.mark.parametrize("document", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
+def test_paths_exist(document: str) -> None:
+    paths = re.findall(r"`((?:demo|docker|openapi|tests|plugins|benchmarks|schemas|service)/[\w./]*)`", document)
+    assert paths
+    assert [path for path in paths if not (ROOT / path).exists()] == []
