@@ -11,7 +11,7 @@ INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --co
 # whenever anything is installed as editable, which is what we want here.
 INSTALL_SELF := PYTHONWARNINGS=ignore $(INSTALL) --no-build-isolation --editable
 
-.PHONY: help demo test check serve bench contract constraints
+.PHONY: help demo test check serve bench contract readme constraints
 .DEFAULT_GOAL := help
 
 help:
@@ -21,6 +21,7 @@ help:
 	@echo 'make serve    run the service on 127.0.0.1 (SERVE_ARGS="--port 9000 --workers 4")'
 	@echo 'make bench    measure speed against general-purpose libraries and a bare web application'
 	@echo 'make contract write openapi/probewright.json from the code'
+	@echo 'make readme   write the answer to the first request of README.md anew'
 	@echo 'make constraints  pin the newest versions that work together (then run the tests)'
 
 $(VENV)/.created:
@@ -63,6 +64,9 @@ check: $(VENV)/.dev
 
 contract: $(VENV)/.runtime
 	$(BIN)/python -m probewright.web.contract openapi/probewright.json
+
+readme: $(VENV)/.runtime
+	$(BIN)/python tests/support/readme_example.py
 
 bench: $(VENV)/.bench
 	@.ci/debian-package wrk wrk || { echo 'make bench: wrk is needed to measure requests a second' >&2; exit 1; }

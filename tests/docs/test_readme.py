@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
+
 from probewright.cli.main import Exit
 from probewright.settings import PREFIX, Settings
 from probewright.web.routes import ROUTES

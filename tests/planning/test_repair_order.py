@@ -144,5 +144,13 @@ def test_depth_bounds_the_number_of_repairs() -> None:
     assert cost_of(repairs, weights, depth=3)[0] == pytest.approx(1 + 0.5 + 0.2)
 
 
+def test_a_repair_that_failed_is_done_without() -> None:
+    repairs, weights = make([[0.6, 0.0], [0.0, 1.0]], [10.0, 10.0], 100.0), np.array([[0.4, 0.6]] * 3)
+    closed, state = np.zeros((3, 0)), np.zeros(3, dtype=np.intp)
+    found = least_cost(repairs, weights, closed, state, tried=np.array([-1, 0, 1]))
+    # Both: 10 + .4 x 10 + .16 x 100.  Only the second: 10 + .4 x 100.  Only the first: 10 + .76 x 100.
+    np.testing.assert_allclose(found.cost, [30.0, 50.0, 86.0])
+
+
 def test_without_repairs_only_the_way_out_is_left() -> None:
     assert cost_of(make(np.zeros((0, 2)), [], [100.0, 50.0]), np.array([0.5, 0.5])) == (pytest.approx(75.0), -1)

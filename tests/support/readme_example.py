@@ -1,4 +1,4 @@
-"""The first request of README.md and its answer, abridged; ``python tests/support/readme_example.py`` writes it anew."""
+"""The first request of README.md and its answer, abridged; run as a script, this writes the answer anew."""
 
 from __future__ import annotations
 

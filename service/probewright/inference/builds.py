@@ -42,10 +42,14 @@ class OpenBuilds:
     def __init__(self, builds: Sequence[Build]) -> None:
         self.builds = tuple(builds)
         self.faults = tuple(dict.fromkeys(f for b in builds for f in b.compiled.hypotheses.faults))
-        place = {fault: i for i, fault in enumerate(self.faults)}
-        self._places = [
-            np.array([place[fault] for fault in b.compiled.hypotheses.faults], dtype=np.intp) for b in builds
-        ]
+        place = {fault: i for i, fault in enumerate(self.faults, start=1)}
+        firsts, seconds = [], []
+        for build in builds:
+            hypotheses = build.compiled.hypotheses
+            number = np.array([0, *(place[fault] for fault in hypotheses.faults)], dtype=np.intp)
+            firsts.append(np.append(number[hypotheses.first], 0))
+            seconds.append(np.append(number[hypotheses.second], 0))
+        self._first, self._second = np.concatenate(firsts), np.concatenate(seconds)
         priors = [np.log(b.share) + b.compiled.hypotheses.log_prior for b in builds]
         self.log_prior = np.concatenate(priors)
         self.starts = np.cumsum([0, *(len(prior) for prior in priors)])
@@ -60,24 +64,26 @@ class OpenBuilds:
         """The columns of *something that the pack does not know*."""
         return self.starts[1:] - 1
 
-    def marginals(self, weights: Array) -> Array:
-        """Probability that each fault is present.
+    def present(self, weights: Array) -> Array:
+        """Probability that each fault is present, from weights of shape (n_columns,): shape (n_faults,)."""
+        count = len(self.faults) + 1
+        return np.asarray((np.bincount(self._first, weights, count) + np.bincount(self._second, weights, count))[1:])
+
+    def present_in_rows(self, weights: Array, faults: Index) -> Array:
+        """The same for some faults and many rows of weights.
 
         Parameters
         ----------
         weights : ndarray of shape (n_rows, n_columns)
-            Probabilities.
+        faults : ndarray of int, shape (n_chosen,)
 
         Returns
         -------
-        ndarray of shape (n_rows, n_faults)
+        ndarray of shape (n_rows, n_chosen)
         """
-        if len(self.builds) == 1:
-            return np.asarray(weights @ self.builds[0].compiled.hypotheses.members)
-        present = np.zeros((len(weights), len(self.faults)))
-        for build, places, start, end in zip(self.builds, self._places, self.starts, self.starts[1:], strict=False):
-            present[:, places] += weights[:, start:end] @ build.compiled.hypotheses.members
-        return present
+        wanted = faults[:, None] + 1
+        contains = (self._first == wanted) | (self._second == wanted)
+        return np.asarray(weights @ contains.T.astype(np.float64))
 
     def shares(self, weights: Array) -> Array:
         """Probability of each build, from weights of shape (n_columns,)."""

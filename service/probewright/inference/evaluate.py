@@ -27,6 +27,9 @@ from probewright_schemas.records import Case, CheckedReading, Clash, Finding
 Array = NDArray[np.float64]
 Validator = Callable[..., Sequence[Finding]]
 
+#: Faults less likely than this are not worth an explanation.
+LEAST_PROBABILITY = 0.002
+
 
 @dataclass(frozen=True, slots=True)
 class Rules:
@@ -70,6 +73,7 @@ class Evaluation:
     sources : tuple of str
         The pieces of evidence.
     decibans : ndarray of shape (n_evidence, n_faults)
+        What each piece did to each fault; 0 for faults less likely than :data:`LEAST_PROBABILITY`.
     clashes : tuple of Clash
     """
 
@@ -163,14 +167,16 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
     rows = np.array([p.log_likelihood for p in pieces]).reshape(len(pieces), count)
     inverse = np.array([p.inverse for p in pieces]).reshape(len(pieces), count)
     found = posterior(opened.log_prior, rows, inverse if np.isfinite(inverse).all() else None)
-    present = opened.marginals(np.concatenate([found.probabilities[None], found.without]))
     sources = tuple(p.source for p in pieces)
-    gained = decibans(present[0], present[1:])
+    present = opened.present(found.probabilities)
+    gained = np.zeros((len(pieces), len(present)))
+    shown = np.flatnonzero(present >= LEAST_PROBABILITY)
+    gained[:, shown] = decibans(present[shown], opened.present_in_rows(found.without, shown))
     clashes = misfits(sources, np.array([p.error for p in pieces]), inverse, found)
-    now, here = found.probabilities, present[0]
+    now, here = found.probabilities, present
     if any(not done.complaint_remains for done in case.repairs_done):
         now = after_repairs(case, opened.builds, readings.situation, now)
-        here = opened.marginals(now[None])[0]
+        here = opened.present(now)
     none, unknown = float(now[opened.none].sum()), float(now[opened.unknown].sum())
     return Evaluation(readings, opened.shares(now), opened.faults, here, none, unknown, sources, gained, clashes)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,14 +61,6 @@ class Hypotheses:
     def per_fault(self, values: Mapping[str, float]) -> Array:
         """Numbers by fault as an array of shape (n_faults + 1,), zero for none and for faults not named."""
         return np.array([0.0, *(float(values.get(fault, 0.0)) for fault in self.faults)])
-
-    @cached_property
-    def members(self) -> Array:
-        """Which faults each hypothesis contains, 0 or 1: shape (n_hypotheses, n_faults)."""
-        contains = np.zeros((len(self), len(self.faults) + 1))
-        rows = np.arange(len(self) - 1)
-        contains[rows, self.first] = contains[rows, self.second] = 1.0
-        return np.ascontiguousarray(contains[:, 1:])
 
     def _prior(self, present: Sequence[Fault], unknown_rate: float) -> Array:
         log_odds = np.zeros(len(present) + 1)

@@ -210,7 +210,9 @@ def _costed(scene: _Scene, tests: _Tests, first: Index) -> Costed:
     outcome = np.arange(1 + len(first), len(weights))
     closed[outcome, np.repeat(model.test_zone[tests.index], tests.counts)] = 0.0
     state[outcome] = np.repeat(model.test_state[tests.index], tests.counts)
-    return least_cost(repairs, weights, closed, state)
+    tried = np.full(len(weights), -1, dtype=np.intp)
+    tried[1 : 1 + len(first)] = first
+    return least_cost(repairs, weights, closed, state, tried=tried)
 
 
 def _test_actions(scene: _Scene, tests: _Tests, after: Array) -> list[Action]:

@@ -110,7 +110,9 @@ class Costed:
     first: Index
 
 
-def least_cost(repairs: Repairs, weights: Array, closed: Array, state: Index, depth: int = DEPTH) -> Costed:
+def least_cost(
+    repairs: Repairs, weights: Array, closed: Array, state: Index, *, tried: Index | None = None, depth: int = DEPTH
+) -> Costed:
     """Cost of the best sequence of repairs for each row of weights.
 
     Parameters
@@ -121,6 +123,8 @@ def least_cost(repairs: Repairs, weights: Array, closed: Array, state: Index, de
         1 where a zone is still to be opened.
     state : ndarray of int, shape (n_rows,)
         Row of ``set_up`` that applies to the first repair.
+    tried : ndarray of int, shape (n_rows,), optional
+        A repair that each row must do without, for it has failed; -1 for none.
     depth : int
         The most repairs in a row.
     """
@@ -134,6 +138,8 @@ def least_cost(repairs: Repairs, weights: Array, closed: Array, state: Index, de
     spent: list[Array] = []
     rows, failure, stays = np.arange(len(weights)), 1.0 - repairs.cures, 1.0 - repairs.needs
     worth = _worth(repairs, gauged[:, :count], closed)
+    if tried is not None:
+        worth[rows[tried >= 0], tried[tried >= 0]] = -1.0
     first = (gauged[:, :count] * worth).argmax(axis=1)
     for k in range(min(depth, count)):
         chosen = (gauged[:, :count] * worth).argmax(axis=1) if k else first
