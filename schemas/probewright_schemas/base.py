@@ -49,7 +49,9 @@ class RecordSchema(Schema):
 
     @post_load
     def build(self, data: dict[str, Any], **_: object) -> Any:
-        """Make the record."""
+        """Make the record; objects without one stay as they were, under the names that the document has."""
+        if self.record is dict:
+            return {self.fields[name].data_key or name: value for name, value in data.items()}
         return self.record(**data)
 
     def quick(self) -> Check:

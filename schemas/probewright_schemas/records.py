@@ -162,9 +162,10 @@ class CheckedReading:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What one piece of evidence did to a fault: ten times the decimal logarithm of its Bayes factor, given the rest.
+    """What one piece of evidence did to a fault: ten times the decimal logarithm of the factor it changed its odds by.
 
-    ``source`` is written as ``from`` in JSON.
+    Pieces count one after another (complaints, what works, repairs, then readings as given), so they add up to the
+    whole way from the fault's prior odds to its posterior odds.  ``source`` is written as ``from`` in JSON.
     """
 
     source: str

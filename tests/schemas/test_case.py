@@ -87,7 +87,8 @@ def test_what_is_missing_is_named(full, where):
 
 NUMBERS = [
     ("conditions", "ambient", "value"), ("meters", "dmm", "counts"), ("readings", 0, "value"),
-    ("readings", 4, "values", 1), ("tech_sheet", "x", "high"), ("costs", "callback"), ("costs", "parts", "bake_igniter"),
+    ("readings", 4, "values", 1), ("tech_sheet", "x", "high"), ("costs", "callback"),
+    ("costs", "parts", "bake_igniter"),
 ]  # fmt: skip
 
 
@@ -116,7 +117,7 @@ def test_numbers_are_finite_json_numbers(full, where, value, code, said):
     assert found[pointer(where)][1].startswith(said)
 
 
-@pytest.mark.parametrize("where", [("costs", "callback"), ("costs", "parts", "bake_igniter"), ("meters", "dmm", "counts")])
+@pytest.mark.parametrize("where", [NUMBERS[1], *NUMBERS[-2:]], ids=pointer)
 def test_some_numbers_are_not_negative(full, where):
     put(full, where, -0.01)
     assert faults(full)[pointer(where)][0] == "range"
@@ -133,8 +134,8 @@ TEXTS = [
 @pytest.mark.parametrize(
     ("value", "code"),
     [
-        (3, "type"), (True, "type"), (["x"], "type"), ({}, "type"), (None, "null"), ("", "length"), ("x" * 201, "length"),
-        ("a\nb", "characters"), ("a\x1b[2Jb", "characters"), ("a\x9bb", "characters"), ("\ud800", "characters"),
+        (3, "type"), (True, "type"), (["x"], "type"), ({}, "type"), (None, "null"), ("", "length"),
+        ("x" * 201, "length"), ("a\nb", "characters"), ("a\x1b[2Jb", "characters"), ("a\x9bb", "characters"), ("\ud800", "characters"),
     ],
 )  # fmt: skip
 def test_texts_are_bounded_and_clean(full, where, value, code):
@@ -305,7 +306,8 @@ def test_faults_are_counted_beyond_the_most():
         load({"family": "x", "readings": [{"tst": 1}] * 150})
     assert len(caught.value.faults) == MOST_FAULTS + 1
     assert caught.value.faults[-1].code == "more"
-    assert caught.value.faults[-1].message == "and 350 more faults"  # three in each: no test, no result, an unknown field
+    # Three in each: no test, no result, an unknown field.
+    assert caught.value.faults[-1].message == "and 350 more faults"
 
 
 def test_faults_come_in_the_order_of_the_document():

@@ -16,7 +16,8 @@ SCHEMA = CaseSchema()
 QUICK = SCHEMA.quick()
 
 FULL = {
-    "family": "gas_range", "reference": "job", "options": {"fuel": "propane"}, "complaints": ["a", "b"], "working": ["c"],
+    "family": "gas_range", "reference": "job", "options": {"fuel": "propane"}, "complaints": ["a", "b"],
+    "working": ["c"],
     "conditions": {"ambient": {"value": 70, "unit": "degF"}, "set_point": {"value": 350.5, "unit": "degF"}},
     "meters": {"dmm": {"kind": "multimeter", "counts": 2, "leads_zeroed": True, "sensing": "average"}},
     "readings": [
@@ -31,8 +32,9 @@ FULL = {
 NAMES = st.sampled_from(
     ["family", "value", "values", "unit", "test", "seen", "over_range", "meter", "kind", "low", "high", "x", "", "dmm"]
 )
+PLAIN = st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5)
 ANYTHING = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5) | st.sampled_from(["A", "quick", "dmm"]),
+    PLAIN | st.sampled_from(["A", "quick", "dmm"]),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(NAMES, inner, max_size=3),
     max_leaves=6,
 )
@@ -49,7 +51,8 @@ def places(document, path=()):
 
 
 PLACES = list(places(FULL))
-EDITS = st.lists(st.tuples(st.sampled_from(PLACES), st.sampled_from(["put", "remove", "add"]), NAMES, ANYTHING), max_size=3)
+EDIT = st.tuples(st.sampled_from(PLACES), st.sampled_from(["put", "remove", "add"]), NAMES, ANYTHING)
+EDITS = st.lists(EDIT, max_size=3)
 
 
 def edited(edits):

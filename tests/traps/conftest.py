@@ -55,6 +55,11 @@ class Answer:
         return self.diagnosis.next
 
     @property
+    def remedy(self) -> str:
+        """The best repair among the next step and the alternatives."""
+        return next(step.id for step in (self.next, *self.diagnosis.alternatives) if step.kind == "repair")
+
+    @property
     def proposed(self) -> list[str]:
         """Ids of the next step and of the alternatives."""
         return [self.next.id, *(step.id for step in self.diagnosis.alternatives)]

@@ -76,7 +76,7 @@ def test_trap_08_endless_clicking_is_a_switch_found_with_the_knob_at_off(bench):
     assert "ignition_switch_at_off" in answer.proposed
     found = bench.diagnose(CLICKS, bench.see("ignition_switch_at_off", "closed"))
     assert found.chance("ignition_switch_stuck_closed") > 0.9
-    assert found.next.id == "free_ignition_switch"
+    assert found.remedy == "free_ignition_switch"
 
 
 def test_trap_08_an_open_switch_at_off_clears_it(bench):

@@ -77,7 +77,7 @@ def test_oven_with_a_standing_pilot(bench):
         options=pilots,
     )  # fmt: skip
     assert out.first == "oven_pilot_out"
-    assert out.next.id == "relight_oven_pilot"
+    assert out.remedy == "relight_oven_pilot"
     assert lit.first == "oven_pilot_safety_failed"
 
 
@@ -87,7 +87,7 @@ def test_cooktop_with_standing_pilots(bench):
         options=bench.build(cooktop_ignition="standing_pilot"),
     )  # fmt: skip
     assert answer.first == "pilot_out"
-    assert answer.next.id == "relight_cooktop_pilot"
+    assert answer.remedy == "relight_cooktop_pilot"
 
 
 def test_every_pilot_out_is_the_gas(bench):

@@ -54,14 +54,16 @@ def ranked_faults(evaluation: Evaluation, family: Family) -> tuple[RankedFault, 
     kept = [i for i, probability in enumerate(present) if probability >= LEAST_PROBABILITY]
     kept.sort(key=lambda i: (-present[i], names[i]))
     decibans = np.round(evaluation.decibans[:, kept].T, 1)
-    order = np.argsort(-np.abs(decibans), axis=1, kind="stable").tolist()
-    moved = (np.abs(decibans) >= LEAST_DECIBANS).sum(axis=1).tolist()
     ranked = []
-    for i, row, places, count in zip(kept, decibans.tolist(), order, moved, strict=True):
-        evidence = tuple([Evidence(sources[place], row[place]) for place in places[:count]])
+    for i, row in zip(kept, decibans.tolist(), strict=True):
+        moved = [Evidence(source, value) for source, value in zip(sources, row, strict=True) if _counts(value)]
         record = records[names[i]]
-        ranked.append(RankedFault(record.id, record.title, present[i], record.part, evidence))
+        ranked.append(RankedFault(record.id, record.title, present[i], record.part, tuple(moved)))
     return tuple(ranked)
+
+
+def _counts(decibans: float) -> bool:
+    return abs(decibans) >= LEAST_DECIBANS
 
 
 def open_configurations(evaluation: Evaluation) -> tuple[Mapping[str, object], ...]:

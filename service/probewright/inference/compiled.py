@@ -114,20 +114,20 @@ class Compiled:
     def _seen(
         self, test_id: str, outcome: int, situation: Situation, beeper: float, leads: float, misread: float,
     ) -> tuple[Array, Array]:  # fmt: skip
-        """Log-likelihoods and one over the likelihoods of one outcome: each of shape (n_hypotheses,)."""
+        """Log-likelihoods and likelihoods of one outcome: each of shape (n_hypotheses,)."""
         chances = self.chances(test_id, situation, beeper, leads)
         likelihood = (1 - misread) * chances[:, outcome] + misread / chances.shape[1]
-        return np.log(likelihood), 1 / likelihood
+        return np.log(likelihood), likelihood
 
     def _complaint_columns(self, complaint_id: str, situation: Situation) -> tuple[Array, Array]:
         """The same of a complaint."""
         likelihood = self.complained(complaint_id, situation)
-        return np.log(likelihood), 1 / likelihood
+        return np.log(likelihood), likelihood
 
     def _working_columns(self, function_id: str, situation: Situation) -> tuple[Array, Array]:
         """The same of a function that is reported to work."""
         likelihood = self.reported_working(function_id, situation)
-        return np.log(likelihood), 1 / likelihood
+        return np.log(likelihood), likelihood
 
     def _known_chances(
         self, test: Test, model: object, situation: Situation, beeper: float, leads: float,

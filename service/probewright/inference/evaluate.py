@@ -165,14 +165,14 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
     opened, pieces = readings.opened, _pieces(case, readings, rules)
     count = len(opened.log_prior)
     rows = np.array([p.log_likelihood for p in pieces]).reshape(len(pieces), count)
-    inverse = np.array([p.inverse for p in pieces]).reshape(len(pieces), count)
-    found = posterior(opened.log_prior, rows, inverse if np.isfinite(inverse).all() else None)
+    likelihoods = np.array([p.likelihood for p in pieces]).reshape(len(pieces), count)
+    found = posterior(opened.log_prior, rows, likelihoods)
     sources = tuple(p.source for p in pieces)
     present = opened.present(found.probabilities)
     gained = np.zeros((len(pieces), len(present)))
     shown = np.flatnonzero(present >= LEAST_PROBABILITY)
-    gained[:, shown] = decibans(present[shown], opened.present_in_rows(found.without, shown))
-    clashes = misfits(sources, np.array([p.error for p in pieces]), inverse, found)
+    gained[:, shown] = decibans(opened.present_in_rows(found.stages, shown))
+    clashes = misfits(sources, np.array([p.error for p in pieces]), likelihoods, found)
     now, here = found.probabilities, present
     if any(not done.complaint_remains for done in case.repairs_done):
         now = after_repairs(case, opened.builds, readings.situation, now)

@@ -38,8 +38,7 @@ class Piece:
     source : str
         What it is called in the answer.
     log_likelihood : ndarray of shape (n_columns,), in nats
-    inverse : ndarray of shape (n_columns,)
-        One over the likelihood.
+    likelihood : ndarray of shape (n_columns,)
     error : float
         The part of the likelihood that a mistake contributes under any hypothesis; 0 where no mistake is modelled.
     reading : int
@@ -48,7 +47,7 @@ class Piece:
 
     source: str
     log_likelihood: Array
-    inverse: Array
+    likelihood: Array
     error: float
     reading: int = -1
 
@@ -207,7 +206,7 @@ def _mean(a: Prepared, b: Prepared) -> Prepared:
 
 
 Columns = tuple[Array, Array]
-"""Log-likelihoods and one over the likelihoods of some hypotheses."""
+"""Log-likelihoods and likelihoods of some hypotheses."""
 
 
 def reading_pieces(weighed: Sequence[Weighed], builds: Sequence[Build], misread: float) -> list[Piece]:
@@ -233,18 +232,18 @@ def _columns(weighed: Weighed, compiled: Compiled, misread: float) -> Columns:
         return compiled.seen(test, outcome, prepared.situation, beeper, prepared.leads, misread)
     likelihood = weighed.by_predictor[id(compiled.numeric(test))].likelihood
     index = compiled.index(test)
-    return np.log(likelihood)[index], (1 / likelihood)[index]
+    return np.log(likelihood)[index], likelihood[index]
 
 
 def constant(likelihood: float, count: int) -> Columns:
     """The same likelihood under every hypothesis."""
-    return np.full(count, np.log(likelihood)), np.full(count, 1 / likelihood)
+    return np.full(count, np.log(likelihood)), np.full(count, likelihood)
 
 
 def _joined(blocks: Sequence[Columns]) -> Columns:
     if len(blocks) == 1:
         return blocks[0]
-    return np.concatenate([log for log, _ in blocks]), np.concatenate([inverse for _, inverse in blocks])
+    return np.concatenate([log for log, _ in blocks]), np.concatenate([likelihood for _, likelihood in blocks])
 
 
 def report_pieces(
@@ -284,5 +283,5 @@ def repair_pieces(repairs: Sequence[str], builds: Sequence[Build]) -> list[Piece
             else np.ones(len(b.compiled.hypotheses))
             for b in builds
         ])  # fmt: skip
-        pieces.append(Piece(f"repair:{repair}", np.log(remains), 1 / remains, 0.0))
+        pieces.append(Piece(f"repair:{repair}", np.log(remains), remains, 0.0))
     return pieces

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.inference.posterior import Posterior
+from probewright.inference.posterior import Posterior, left_out
 from probewright_schemas.records import Clash
 
 Array = NDArray[np.float64]
@@ -18,7 +18,7 @@ DOUBTFUL = 0.3
 _HALVED = 0.5
 
 
-def misfits(sources: Sequence[str], errors: Array, inverse: Array, found: Posterior) -> tuple[Clash, ...]:
+def misfits(sources: Sequence[str], errors: Array, likelihoods: Array, found: Posterior) -> tuple[Clash, ...]:
     """Name the evidence that clashes.
 
     A doubtful piece is named with every piece whose absence at least halves the doubt, or alone when nothing in
@@ -29,8 +29,7 @@ def misfits(sources: Sequence[str], errors: Array, inverse: Array, found: Poster
     sources : sequence of str, of length n_pieces
     errors : ndarray of shape (n_pieces,)
         What a mistake contributes to the likelihood of each piece, under any hypothesis.
-    inverse : ndarray of shape (n_pieces, n_hypotheses)
-        One over the likelihoods.
+    likelihoods : ndarray of shape (n_pieces, n_hypotheses)
     found : Posterior
         What they led to.
     """
@@ -38,11 +37,19 @@ def misfits(sources: Sequence[str], errors: Array, inverse: Array, found: Poster
     doubt = errors * found.surprise
     clashes: dict[tuple[str, ...], Clash] = {}
     for i in np.flatnonzero(doubt >= DOUBTFUL).tolist():
-        without = errors[i] * (found.without @ inverse[i])
-        against = sorted({sources[j] for j in np.flatnonzero(without <= _HALVED * doubt[i]).tolist() if j != i})
+        against = sorted({sources[j] for j in _speaking_against(i, errors, likelihoods, found, float(doubt[i]))})
         named = tuple(sorted({sources[i], *against}))
         clashes.setdefault(named, Clash(named, _message(sources[i], against)))
     return tuple(clashes[key] for key in sorted(clashes))
+
+
+def _speaking_against(i: int, errors: Array, likelihoods: Array, found: Posterior, doubt: float) -> list[int]:
+    against = []
+    for j in range(len(errors)):
+        without = left_out(found.probabilities, likelihoods[j])
+        if j != i and errors[i] * left_out(without, likelihoods[i]).sum() / without.sum() <= _HALVED * doubt:
+            against.append(j)
+    return against
 
 
 def _message(source: str, against: Sequence[str]) -> str:

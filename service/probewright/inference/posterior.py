@@ -1,4 +1,4 @@
-"""Bayes' rule over hypotheses, in log space, with and without each piece of evidence."""
+"""Bayes' rule over hypotheses, in log space, and piece by piece."""
 
 from __future__ import annotations
 
@@ -23,8 +23,8 @@ class Posterior:
     ----------
     probabilities : ndarray of shape (n_hypotheses,)
         Given all evidence; they add up to 1.
-    without : ndarray of shape (n_evidence, n_hypotheses)
-        Given all evidence but one piece; each row adds up to 1.
+    stages : ndarray of shape (1 + n_evidence, n_hypotheses)
+        Row k: given the first k pieces; row 0 is the prior, and each row adds up to 1.
     surprise : ndarray of shape (n_evidence,)
         One over the probability of each piece given all the others.
     log_evidence : float
@@ -32,23 +32,21 @@ class Posterior:
     """
 
     probabilities: Array
-    without: Array
+    stages: Array
     surprise: Array
     log_evidence: float
 
 
-def posterior(log_prior: Array, log_likelihoods: Array, inverse: Array | None = None) -> Posterior:
+def posterior(log_prior: Array, log_likelihoods: Array, likelihoods: Array | None = None) -> Posterior:
     """Combine a prior with pieces of evidence that are independent given the hypothesis.
-
-    Leaving a piece out divides by its likelihood: P(h | all but e) is proportional to P(h | all) / P(e | h).
 
     Parameters
     ----------
-    log_prior : ndarray of shape (n_hypotheses,), in nats
+    log_prior : ndarray of shape (n_hypotheses,), in nats, normalised
     log_likelihoods : ndarray of shape (n_evidence, n_hypotheses), in nats
         -inf is allowed as long as some hypothesis is possible under all of it.
-    inverse : ndarray of shape (n_evidence, n_hypotheses) or None
-        One over the likelihoods, where the caller has it already; finite.
+    likelihoods : ndarray of shape (n_evidence, n_hypotheses) or None
+        Their exponentials, where the caller has them already.
 
     Returns
     -------
@@ -66,26 +64,23 @@ def posterior(log_prior: Array, log_likelihoods: Array, inverse: Array | None = 
     weights = np.exp(total - peak)
     mass = weights.sum()
     weights /= mass
-    if inverse is None:
-        if np.isinf(log_likelihoods).any():
-            return _one_by_one(log_prior, log_likelihoods, weights, float(peak + np.log(mass)))
-        inverse = np.exp(-log_likelihoods)
-    without = inverse * weights
-    surprise = without.sum(axis=1)
-    without /= surprise[:, None]
-    return Posterior(weights, without, surprise, float(peak + np.log(mass)))
+    if likelihoods is None:
+        likelihoods = np.exp(log_likelihoods)
+    stages = np.empty((len(likelihoods) + 1, len(log_prior)))
+    np.exp(log_prior, out=stages[0])
+    for k, likelihood in enumerate(likelihoods):
+        np.multiply(stages[k], likelihood, out=stages[k + 1])
+        stages[k + 1] /= stages[k + 1].sum()
+    surprise = np.array([left_out(weights, likelihood).sum() for likelihood in likelihoods])
+    return Posterior(weights, stages, surprise, float(peak + np.log(mass)))
 
 
-def _one_by_one(log_prior: Array, log_likelihoods: Array, weights: Array, log_evidence: float) -> Posterior:
-    """As :func:`posterior`, where impossible hypotheses come back when a piece is left out."""
-    without, surprise = np.empty(log_likelihoods.shape), np.empty(len(log_likelihoods))
-    for left_out in range(len(log_likelihoods)):
-        rest = log_prior + np.delete(log_likelihoods, left_out, axis=0).sum(axis=0)
-        without[left_out] = np.exp(rest - rest.max())
-        mass = without[left_out].sum()
-        without[left_out] /= mass
-        surprise[left_out] = np.exp(rest.max() + np.log(mass) - log_evidence)
-    return Posterior(weights, without, surprise, log_evidence)
+def left_out(weights: Array, likelihood: Array) -> Array:
+    """Take one piece of evidence back: weights over its likelihood, not normalised.
+
+    A hypothesis that the piece made impossible stays so.
+    """
+    return np.divide(weights, likelihood, out=np.zeros_like(weights), where=likelihood > 0)
 
 
 def _raise_impossible(log_prior: Array, log_likelihoods: Array) -> None:
@@ -97,23 +92,18 @@ def _raise_impossible(log_prior: Array, log_likelihoods: Array) -> None:
     raise EngineError("the prior leaves no hypothesis")
 
 
-def decibans(with_all: Array, without: Array) -> Array:
-    """Ten times the decimal logarithm of the Bayes factor of each piece of evidence, given the rest.
+def decibans(stages: Array) -> Array:
+    """What each piece of evidence did: ten times the decimal logarithm of the factor it changed the odds by.
 
     Parameters
     ----------
-    with_all : ndarray of shape (n_faults,)
-        Probabilities given all evidence.
-    without : ndarray of shape (n_evidence, n_faults)
-        The same without each piece.
+    stages : ndarray of shape (1 + n_evidence, n_faults)
+        Probabilities before any evidence and after each piece.
 
     Returns
     -------
     ndarray of shape (n_evidence, n_faults)
+        The columns add up to the whole way from the prior to the posterior odds.
     """
-    return np.asarray(10 * (_log10_odds(with_all) - _log10_odds(without)))
-
-
-def _log10_odds(p: Array) -> Array:
-    p = np.clip(p, _LEAST, 1 - _LEAST)
-    return np.asarray(np.log10(p / (1 - p)))
+    p = np.clip(stages, _LEAST, 1 - _LEAST)
+    return np.asarray(np.diff(10 * np.log10(p / (1 - p)), axis=0))

@@ -46,8 +46,7 @@ def _offer(piece: Piece, builds: Sequence[Build], context: ReadingContext, score
             block[:-1] = _checked(scores, len(block) - 1, context)
         blocks.append(block)
     scores_of_all = np.concatenate(blocks)
-    with np.errstate(over="ignore"):
-        return replace(piece, log_likelihood=scores_of_all, inverse=np.exp(-scores_of_all))
+    return replace(piece, log_likelihood=scores_of_all, likelihood=np.exp(scores_of_all))
 
 
 def _checked(scores: object, count: int, context: ReadingContext) -> Array:

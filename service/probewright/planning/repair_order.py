@@ -39,6 +39,8 @@ _ROUNDS: Final = 2
 #: Orders repairs within a block, without lifting the block over a better one.
 _WITHIN = 1e-6
 _TINY = 1e-12
+#: The cost of a repair that was done already, where nothing else is left to choose.
+_NEVER = 1e30
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -143,9 +145,10 @@ def least_cost(
     first = (gauged[:, :count] * worth).argmax(axis=1)
     for k in range(min(depth, count)):
         chosen = (gauged[:, :count] * worth).argmax(axis=1) if k else first
-        worth[rows, chosen] = -1.0  # never again, even where nothing else has a chance
         still = closed * stays[chosen]
         cost = repairs.cost[chosen] + (closed - still) @ repairs.zone_cost
+        cost[worth[rows, chosen] < 0] = _NEVER
+        worth[rows, chosen] = -1.0
         if not k:
             cost += repairs.set_up[state, chosen]
         spent.append(cost * left[-1][:, 0])
