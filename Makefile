@@ -59,6 +59,7 @@ test: $(VENV)/.dev
 check: $(VENV)/.dev
 	$(BIN)/ruff check .
 	$(BIN)/mypy
+	MYPYPATH=demo $(BIN)/mypy demo docker
 	$(BIN)/lint-imports
 	$(BIN)/python -m probewright.web.contract --check openapi/probewright.json
 

@@ -41,7 +41,9 @@ def read_json(body: bytes) -> object:
     try:
         return orjson.loads(body)
     except orjson.JSONDecodeError as error:
-        raise MalformedJsonError(error.msg, error.lineno, error.colno) from None
+        # Beyond some depth orjson gives up, and calls it a limit or a failed allocation as it happens.
+        too_deep = "depth" in error.msg or "allocate" in error.msg
+        raise MalformedJsonError("nests too deep" if too_deep else error.msg, error.lineno, error.colno) from None
 
 
 def load_case(document: object) -> Case:

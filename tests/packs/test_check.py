@@ -412,7 +412,7 @@ def test_a_law_of_the_packs_own_is_checked(family):
         def impedance(self, parameters, at):
             return parameters[0]
 
-    with pytest.raises(PackModelError, match=r"spreads\[0\] of its law is not a Spread; .*heats_above must be positive"):
+    with pytest.raises(PackModelError, match=r"spreads\[0\] of its law is not a Spread; .*heats_above must be pos"):
         check_family(parts(family, Part("odd", "hot", "earth", Odd())))
 
 

@@ -23,11 +23,15 @@ def seen(test: str, what: str, verdict: Verdict = "within") -> CheckedReading:
     return CheckedReading(test, verdict, seen=what)
 
 
-def number(value: float | None, uncertainty: float | None = None, verdict: Verdict = "within", **more: bool) -> CheckedReading:
+def number(
+    value: float | None, uncertainty: float | None = None, verdict: Verdict = "within", **more: bool
+) -> CheckedReading:
     return CheckedReading("co", verdict, value=value, unit="ppm", standard_uncertainty=uncertainty, **more)
 
 
-def names(make: SimpleNamespace, locks: tuple[Interlock, ...], *readings: CheckedReading, complaints: tuple[str, ...] = ()) -> list[str]:
+def names(
+    make: SimpleNamespace, locks: tuple[Interlock, ...], *readings: CheckedReading, complaints: tuple[str, ...] = ()
+) -> list[str]:
     case = Case("appliance", complaints=complaints)
     return [lock.id for lock in raised(make.family(interlocks=locks), case, readings)]
 
@@ -111,7 +115,15 @@ def test_a_complaint_without_clearing_tests_stays(make: SimpleNamespace) -> None
 
 
 def test_a_number_may_clear_by_its_verdict(make: SimpleNamespace) -> None:
-    lock = Interlock("co", "CO", "stop", "Toxic.", complaints=("alarm",), above={"co": invented(100.0)}, cleared_by={"co": ("within",)})
+    lock = Interlock(
+        "co",
+        "CO",
+        "stop",
+        "Toxic.",
+        complaints=("alarm",),
+        above={"co": invented(100.0)},
+        cleared_by={"co": ("within",)},
+    )
     assert names(make, (lock,), number(10.0, 5.0), complaints=("alarm",)) == []
     assert names(make, (lock,), number(10.0, 5.0, "outside"), complaints=("alarm",)) == ["co"]
 

@@ -19,16 +19,21 @@ def ids(records: tuple[object, ...]) -> list[str]:
 @pytest.mark.parametrize("kind", ["resistance", "continuity", "capacitance"])
 def test_dead_readings_are_taken_without_power_only(make: SimpleNamespace, kind: TestKind) -> None:
     family = make.family(
-        [make.test("both", kind=kind, states=("live_gas_off", "isolated")), make.test("live", kind=kind, states=("live",))]
+        [
+            make.test("both", kind=kind, states=("live_gas_off", "isolated")),
+            make.test("live", kind=kind, states=("live",)),
+        ]
     )
     model = compile_model(family, None, ())
     assert ids(model.tests) == ["both"]
-    assert model.states[model.test_state[0]].id == "isolated"
+    assert model.ground.states[model.test_state[0]].id == "isolated"
 
 
 def test_other_readings_are_taken_in_the_recommended_state(make: SimpleNamespace) -> None:
-    model = compile_model(make.family([make.test("volts", kind="voltage", states=("live_gas_off", "isolated"))]), None, ())
-    assert model.states[model.test_state[0]].id == "live_gas_off"
+    model = compile_model(
+        make.family([make.test("volts", kind="voltage", states=("live_gas_off", "isolated"))]), None, ()
+    )
+    assert model.ground.states[model.test_state[0]].id == "live_gas_off"
 
 
 def test_configuration_keeps_what_may_hold(make: SimpleNamespace) -> None:
@@ -56,7 +61,7 @@ def test_of_records_that_share_an_id_the_first_that_holds_counts(make: SimpleNam
 
 
 def minutes(model: PlanningModel, present: str | None, test: str, closed: bool) -> float:
-    at = len(model.states) if present is None else model.state_at[present]
+    at = len(model.ground.states) if present is None else model.ground.state_at[present]
     return float(model.reach[int(closed), at, ids(model.tests).index(test)])
 
 
@@ -76,15 +81,21 @@ def test_ways_lead_through_the_safe_state_to_open_a_cover(make: SimpleNamespace)
 def test_repairs_start_and_end_in_the_running_state(make: SimpleNamespace) -> None:
     family = make.family(repairs=[make.repair("mend", {}), make.repair("unlock", {}, state="live")])
     model = compile_model(family, None, ())
-    assert model.states[model.running].id == "live"
-    np.testing.assert_allclose(model.repair_minutes, [2 + 10 + 4, 10])
-    from_isolated = model.set_up_minutes[model.state_at["isolated"]]
-    np.testing.assert_allclose(from_isolated, [-2, 4])
+    assert model.ground.states[model.ground.running].id == "live"
+    running, isolated = model.ground.running, model.ground.state_at["isolated"]
+    np.testing.assert_allclose(model.repair_reach[running], [2, 0])
+    np.testing.assert_allclose(model.repair_reach[isolated], [0, 4])
+    np.testing.assert_allclose(model.repair_reach[-1], [2, 4])
+    np.testing.assert_allclose(model.repair_back, [4, 0])
 
 
 def test_outside_is_always_open(make: SimpleNamespace) -> None:
     model = compile_model(make.family(), None, ())
-    assert dict(zip(ids(model.zones), model.opens.tolist(), strict=True)) == {"outside": 0.0, "rear": 1.0, "top": 1.0}
+    assert dict(zip(ids(model.ground.zones), model.ground.opens.tolist(), strict=True)) == {
+        "outside": 0.0,
+        "rear": 1.0,
+        "top": 1.0,
+    }
 
 
 @pytest.mark.parametrize(
@@ -98,7 +109,9 @@ def test_outside_is_always_open(make: SimpleNamespace) -> None:
         ({"repairs": ["closing"]}, "repair 'r' names closing check 'cellar'"),
     ],
 )
-def test_what_does_not_exist_is_refused_by_name(make: SimpleNamespace, records: dict[str, list[str]], message: str) -> None:
+def test_what_does_not_exist_is_refused_by_name(
+    make: SimpleNamespace, records: dict[str, list[str]], message: str
+) -> None:
     wrong = {
         "tests": {"state": {"states": ("cellar",)}, "zone": {"zone": "cellar"}},
         "repairs": {
@@ -118,4 +131,9 @@ def test_a_family_without_states_is_refused(make: SimpleNamespace) -> None:
 
 
 def test_titles_inside_a_sentence() -> None:
-    assert [in_sentence(t) for t in ("Bake igniter weak", "DC supply dead", "", "x")] == ["bake igniter weak", "DC supply dead", "", "x"]
+    assert [in_sentence(t) for t in ("Bake igniter weak", "DC supply dead", "", "x")] == [
+        "bake igniter weak",
+        "DC supply dead",
+        "",
+        "x",
+    ]

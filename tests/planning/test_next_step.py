@@ -31,7 +31,9 @@ FREE = State("bench", "On the bench", powered=False, gas_on=False, minutes=inven
 BENCH = Zone("bench", "Bench", invented(0.0))
 
 
-def bench(make: SimpleNamespace, tests: Sequence[Any], repairs: Sequence[Any], callback: float = 1000.0, **more: Any) -> Family:
+def bench(
+    make: SimpleNamespace, tests: Sequence[Any], repairs: Sequence[Any], callback: float = 1000.0, **more: Any
+) -> Family:
     """A family where nothing costs but the work itself, at 1 a minute."""
     costs = make.family().costs
     here = [replace(t, states=("bench",), zone="bench") for t in tests]
@@ -80,8 +82,12 @@ def test_the_way_out_costs_a_callback_and_the_remedy(make: SimpleNamespace) -> N
     assert (answer.next.kind, answer.next.expected_cost) == ("refer", 11.5)
 
 
-@pytest.mark.parametrize(("bits", "minutes", "total"), [(2, 11.0, 82.0), (3, 11.0, 93.0), (4, 8.0, 92.0), (5, 6.5, 92.5)])
-def test_it_does_not_stand_still_where_tests_pay_only_together(make: SimpleNamespace, bits: int, minutes: float, total: float) -> None:
+@pytest.mark.parametrize(
+    ("bits", "minutes", "total"), [(2, 11.0, 82.0), (3, 11.0, 93.0), (4, 8.0, 92.0), (5, 6.5, 92.5)]
+)
+def test_it_does_not_stand_still_where_tests_pay_only_together(
+    make: SimpleNamespace, bits: int, minutes: float, total: float
+) -> None:
     # 2^bits equal faults, repairs at 60, way out at 100 in all, and perfect tests that each tell one bit.  One test
     # alone never pays; the optimum makes all tests and then the one right repair.
     faults = [f"f{i:02d}" for i in range(2**bits)]
@@ -98,7 +104,9 @@ def test_it_does_not_stand_still_where_tests_pay_only_together(make: SimpleNames
         if step.kind == "test":
             shows = np.array(answers[step.id][1:-1])
             seen = (*read, CheckedReading(step.id, "within", seen="good"))
-            return minutes * left.sum() + sum(follow(part, seen) for part in (left * shows, left * (1 - shows)) if part.any())
+            return minutes * left.sum() + sum(
+                follow(part, seen) for part in (left * shows, left * (1 - shows)) if part.any()
+            )
         assert step.kind == "repair"
         cured = f"mend_{faults[int(left.argmax())]}" == step.id and np.count_nonzero(left) == 1
         assert cured, "a repair before the fault is known"
@@ -110,9 +118,11 @@ def test_it_does_not_stand_still_where_tests_pay_only_together(make: SimpleNames
 def test_it_refers_where_telling_costs_more_than_a_callback(make: SimpleNamespace) -> None:
     faults = [f"f{i}" for i in range(4)]
     family = bench(
-        make, [make.test(f"bit{b}", minutes=invented(25.0)) for b in range(2)],
-        [make.repair(f"mend_{f}", {f: 1.0}, minutes=invented(60.0)) for f in faults], callback=40.0,
-    )  # fmt: skip
+        make,
+        [make.test(f"bit{b}", minutes=invented(25.0)) for b in range(2)],
+        [make.repair(f"mend_{f}", {f: 1.0}, minutes=invented(60.0)) for f in faults],
+        callback=40.0,
+    )
     answers = {f"bit{b}": [0.5, *(float(i >> b & 1) for i in range(4)), 0.5] for b in range(2)}
     answer = make.plan(family, make.belief(dict.fromkeys(faults, 0.25), answers))
     assert (answer.next.kind, answer.next.id) == ("refer", "hand_over")
@@ -125,16 +135,22 @@ def random_case(make: SimpleNamespace, seed: int) -> tuple[Family, Belief]:
     zones, states = ["outside", "rear", "top"], ["isolated", "live_gas_off", "live"]
     tests = [
         make.test(
-            f"t{i}", minutes=invented(rng.uniform(0.5, 4)), states=(str(rng.choice(states)),), zone=str(rng.choice(zones))
+            f"t{i}",
+            minutes=invented(rng.uniform(0.5, 4)),
+            states=(str(rng.choice(states)),),
+            zone=str(rng.choice(zones)),
         )
         for i in range(4)
-    ]  # fmt: skip
+    ]
     repairs = [
         make.repair(
-            f"r{i}", {faults[i]: rng.uniform(0.8, 1.0)}, minutes=invented(rng.uniform(20, 60)), zones=(str(rng.choice(zones)),)
+            f"r{i}",
+            {faults[i]: rng.uniform(0.8, 1.0)},
+            minutes=invented(rng.uniform(20, 60)),
+            zones=(str(rng.choice(zones)),),
         )
         for i in range(4)
-    ]  # fmt: skip
+    ]
     present = rng.dirichlet(np.ones(6))
     answers = {f"t{i}": rng.uniform(0, 1, 6) for i in range(4)}
     belief = make.belief(dict(zip(faults, present[:4], strict=True)), answers, none=present[4], unknown=present[5])
@@ -183,7 +199,9 @@ class Enumeration:
         covered_live = self.zone[test.zone] > 0 and test.states[0] != "isolated"
         way = self.state[test.states[0]] + (self.state["isolated"] if covered_live else 0.0) + self.zone[test.zone]
         after = [
-            self.best({h: w * p for (h, w), p in zip(self.weights.items(), column, strict=True)}, {test.zone}, test.states[0])
+            self.best(
+                {h: w * p for (h, w), p in zip(self.weights.items(), column, strict=True)}, {test.zone}, test.states[0]
+            )
             for column in self.belief.outcomes[name].given.T
         ]
         return way + float(test.minutes) + sum(after)
@@ -209,7 +227,9 @@ def test_a_block_of_repairs_may_come_first(make: SimpleNamespace) -> None:
     # Five quick repairs behind a dear cover: none of them ranks among the first alone, together they are best.
     repairs = [make.repair(f"rear{i}", {f"f{i}": 1.0}, minutes=invented(0.1), zones=("rear",)) for i in range(5)]
     repairs += [make.repair(f"out{i}", {f"g{i}": 1.0}, minutes=invented(40.0)) for i in range(7)]
-    family = make.family(repairs=repairs, zones=(*make.family().zones[:1], Zone("rear", "Rear", invented(150.0), steps=("Open.",))))
+    family = make.family(
+        repairs=repairs, zones=(*make.family().zones[:1], Zone("rear", "Rear", invented(150.0), steps=("Open.",)))
+    )
     belief = make.belief({f"f{i}": 0.13 for i in range(5)} | {f"g{i}": 0.05 for i in range(7)})
     # From isolated, already standing there: 2 minutes less for the first one.
     family = replace(family, tests=(make.test("look"),))
@@ -232,7 +252,7 @@ def test_work_comes_before_a_way_out_that_is_as_dear(make: SimpleNamespace) -> N
 def test_a_cheaper_equal_test_is_chosen(make: SimpleNamespace) -> None:
     family, belief = two_faults(make)
     twin = replace(family.tests[0], id="aaa_dear"), replace(family.tests[0], id="zzz_cheap", minutes=invented(0.5))
-    belief = replace(belief, outcomes={name: belief.outcomes["probe"] for name in ("probe", "aaa_dear", "zzz_cheap")})
+    belief = replace(belief, outcomes=dict.fromkeys(("probe", "aaa_dear", "zzz_cheap"), belief.outcomes["probe"]))
     assert make.plan(replace(family, tests=(*family.tests, *twin)), belief).next.id == "zzz_cheap"
 
 
@@ -261,8 +281,12 @@ def test_fewer_minutes_then_the_id_break_ties(make: SimpleNamespace) -> None:
     # 12.00 and 12.05 in all: within 1 %.
     slow = replace(family.tests[0], id="a_slow", minutes=invented(1.05))
     twin = replace(family.tests[0], id="b_twin")
-    belief = replace(belief, outcomes={name: belief.outcomes["probe"] for name in ("probe", "a_slow", "b_twin")})
-    assert names(make.plan(replace(family, tests=(slow, family.tests[0], twin)), belief))[:3] == ["b_twin", "probe", "a_slow"]
+    belief = replace(belief, outcomes=dict.fromkeys(("probe", "a_slow", "b_twin"), belief.outcomes["probe"]))
+    assert names(make.plan(replace(family, tests=(slow, family.tests[0], twin)), belief))[:3] == [
+        "b_twin",
+        "probe",
+        "a_slow",
+    ]
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -270,17 +294,21 @@ def test_the_order_of_declaration_does_not_matter(make: SimpleNamespace, seed: i
     family, belief = random_case(make, seed)
     rng = np.random.default_rng(seed)
     shuffled = replace(
-        family, **{
+        family,
+        **{
             kind: tuple(getattr(family, kind)[i] for i in rng.permutation(len(getattr(family, kind))))
             for kind in ("tests", "repairs", "states", "zones", "parts", "faults")
         },
-    )  # fmt: skip
+    )
     order = rng.permutation(len(belief.faults))
     rows = np.concatenate([[0], 1 + order, [len(belief.faults) + 1]])
     moved = Belief(
-        tuple(belief.faults[i] for i in order), belief.present[order], belief.none, belief.unknown,
+        tuple(belief.faults[i] for i in order),
+        belief.present[order],
+        belief.none,
+        belief.unknown,
         {name: OutcomeTable(t.labels, t.given[rows]) for name, t in reversed(belief.outcomes.items())},
-    )  # fmt: skip
+    )
     assert make.plan(shuffled, moved) == make.plan(family, belief)
 
 
@@ -301,7 +329,9 @@ def test_a_test_is_not_proposed_twice_without_a_reason(make: SimpleNamespace) ->
     case = Case("appliance", readings=(Reading("probe"),))
     good = CheckedReading("probe", "within", seen="good")
     assert "probe" not in names(make.plan(family, belief, case, (good,)))
-    wrong = CheckedReading("probe", "rejected", findings=(Finding("live", "reject", "Taken live.", "Unplug it first."),))
+    wrong = CheckedReading(
+        "probe", "rejected", findings=(Finding("live", "reject", "Taken live.", "Unplug it first."),)
+    )
     again = make.plan(family, belief, case, (wrong,))
     assert again.next.id == "probe"
     assert again.next.why.startswith("Measure again: Unplug it first. Tells a (60 %)")
@@ -354,7 +384,10 @@ def test_the_costs_of_the_case_replace_those_of_the_pack(make: SimpleNamespace) 
 
     def price(costs: CaseCosts) -> list[float]:
         answer = make.plan(family, belief, Case("appliance", costs=costs))
-        return [cost(answer, "mend"), next(s for s in (answer.next, *answer.alternatives) if s.kind == "refer").expected_cost or 0]
+        return [
+            cost(answer, "mend"),
+            next(s for s in (answer.next, *answer.alternatives) if s.kind == "refer").expected_cost or 0,
+        ]
 
     # Work 21 minutes in all, part 40: 61 and half a callback; the way out is a callback and half the remedy.
     assert price(CaseCosts()) == [61 + 50, 100 + 30.5]
@@ -375,9 +408,11 @@ def test_a_dear_part_waits_for_cheap_tests_of_what_it_depends_on(make: SimpleNam
     first = make.plan(make.family(tests, repairs), make.belief({"board_dead": 0.55, "no_supply": 0.45}, answers))
     assert first.next.id == "supply"
     then = make.plan(
-        make.family(tests, repairs), make.belief({"board_dead": 0.99, "no_supply": 0.01}, answers),
-        Case("appliance", readings=(Reading("supply"),)), (CheckedReading("supply", "within", seen="good"),),
-    )  # fmt: skip
+        make.family(tests, repairs),
+        make.belief({"board_dead": 0.99, "no_supply": 0.01}, answers),
+        Case("appliance", readings=(Reading("supply"),)),
+        (CheckedReading("supply", "within", seen="good"),),
+    )
     assert then.next.id == "replace_board"
 
 
@@ -389,7 +424,10 @@ def test_parts_are_those_of_the_remedies(make: SimpleNamespace) -> None:
     ]
     belief = make.belief({"open": 0.3, "weak": 0.25, "dead": 0.2, "dirty": 0.25})
     answer = make.plan(make.family(repairs=repairs), belief)
-    assert [(p.part, p.title, p.probability) for p in answer.parts] == [("heater", "Heater", 0.55), ("board", "Board", 0.2)]
+    assert [(p.part, p.title, p.probability) for p in answer.parts] == [
+        ("heater", "Heater", 0.55),
+        ("board", "Board", 0.2),
+    ]
 
 
 def test_the_part_of_a_repair_already_made_is_not_asked_for(make: SimpleNamespace) -> None:
@@ -411,7 +449,9 @@ def test_done_when_the_complaint_is_gone_and_nothing_is_left(make: SimpleNamespa
 
 
 @pytest.mark.parametrize(("none", "remains"), [(0.95, True), (0.5, False)])
-def test_not_done_while_the_complaint_remains_or_a_fault_may_be_left(make: SimpleNamespace, none: float, remains: bool) -> None:
+def test_not_done_while_the_complaint_remains_or_a_fault_may_be_left(
+    make: SimpleNamespace, none: float, remains: bool
+) -> None:
     family = make.family(repairs=[make.repair("mend", {"a": 0.95}, closing_checks=("heats",))])
     answer = make.plan(family, make.belief({"a": 1 - none}, none=none), done_case(remains))
     assert answer.next.kind == "refer"

@@ -18,7 +18,9 @@ def make(cures: object, cost: object, way_out: object, needs: object = None, zon
     cures, cost = np.array(cures, dtype=float), np.array(cost, dtype=float)
     zones = np.zeros((len(cost), 0)) if needs is None else np.array(needs, dtype=float)
     out = np.broadcast_to(np.array(way_out, dtype=float), cures.shape[1:]).copy()
-    return Repairs(cures, cost, out, zones, np.array(zone_cost, dtype=float), np.zeros((1, len(cost))), Blocks.by_zones(zones))
+    return Repairs(
+        cures, cost, out, zones, np.array(zone_cost, dtype=float), np.zeros((1, len(cost))), Blocks.by_zones(zones)
+    )
 
 
 def cost_of(repairs: Repairs, weights: Array, **options: int) -> tuple[float, int]:
@@ -84,7 +86,11 @@ def test_optimal_for_repairs_of_different_faults(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(40))
 def test_near_the_optimum_where_the_way_out_includes_the_repair(seed: int) -> None:
     rng = np.random.default_rng(500 + seed)
-    cures, cost, callback = np.hstack([np.diag(rng.uniform(0.7, 1.0, 5)), np.zeros((5, 1))]), rng.uniform(5, 90, 5), 120.0
+    cures, cost, callback = (
+        np.hstack([np.diag(rng.uniform(0.7, 1.0, 5)), np.zeros((5, 1))]),
+        rng.uniform(5, 90, 5),
+        120.0,
+    )
     repairs, weights = make(cures, cost, np.append(callback + cost, callback)), rng.dirichlet(np.ones(6))
     best = optimum(repairs, weights)
     assert best * (1 - 1e-12) <= cost_of(repairs, weights)[0] <= best * 1.01
@@ -130,9 +136,14 @@ def test_rows_do_not_influence_each_other() -> None:
 def test_set_up_is_added_to_the_first_repair_only() -> None:
     repairs = make(np.eye(2), [10.0, 10.0], 1e3)
     far = Repairs(
-        repairs.cures, repairs.cost, repairs.way_out, repairs.needs, repairs.zone_cost, np.array([[0.0, 0.0], [7.0, 7.0]]),
+        repairs.cures,
+        repairs.cost,
+        repairs.way_out,
+        repairs.needs,
+        repairs.zone_cost,
+        np.array([[0.0, 0.0], [7.0, 7.0]]),
         repairs.blocks,
-    )  # fmt: skip
+    )
     weights, closed = np.array([[0.6, 0.4]]), np.zeros((1, 0))
     near, away = (float(least_cost(far, weights, closed, np.array([s])).cost[0]) for s in (0, 1))
     assert (near, away) == (pytest.approx(14.0), pytest.approx(21.0))

@@ -9,12 +9,15 @@ import pytest
 
 from probewright.packs.model import Interlock
 from probewright.planning import steps
-from probewright.planning.model import compile_model
+from probewright.planning.model import PlanningModel, compile_model
+from probewright.planning.outlook import Action
 from probewright.planning.standing import Standing, standing
-from probewright_schemas.records import Case, CheckedReading, Finding, Reading, RepairDone, Severity, Verdict
+from probewright_schemas.records import Case, CheckedReading, Finding, Reading, RepairDone, Severity, Step, Verdict
 
 
-def stand(make: SimpleNamespace, *readings: Reading, checked: tuple[CheckedReading, ...] = (), **case: object) -> Standing:
+def stand(
+    make: SimpleNamespace, *readings: Reading, checked: tuple[CheckedReading, ...] = (), **case: object
+) -> Standing:
     family = make.family(
         [make.test("dead", zone="rear"), make.test("hot", zone="top", states=("live_gas_off",))],
         [make.repair("mend", {"f": 1.0}, zones=("top",))],
@@ -47,6 +50,13 @@ def test_repairs_done_open_their_zones_and_count_as_tried(make: SimpleNamespace)
     assert (here.closed.tolist(), here.tried) == ([0.0, 1.0, 0.0], {"mend"})
 
 
+def tell(model: PlanningModel, here: Standing, kind: str) -> Step:
+    """The first test or repair of a model as a step."""
+    if kind == "test":
+        return steps.test_step(model, here, Action("test", 0, "", 12.345, 0, 6.04), "Because.")
+    return steps.repair_step(model, here, Action("repair", 0, "", 12.345, 0, 6.04), "Because.")
+
+
 def finding(severity: Severity, remedy: str | None) -> Finding:
     return Finding("code", severity, "What is wrong.", remedy)
 
@@ -58,7 +68,11 @@ def finding(severity: Severity, remedy: str | None) -> Finding:
         ("outside", (finding("note", "Nothing to mend."),), None),
         ("inconclusive", (), None),
         ("inconclusive", (finding("doubt", None),), None),
-        ("inconclusive", (finding("note", "Look closer."), finding("doubt", "Give the temperature.")), "Give the temperature."),
+        (
+            "inconclusive",
+            (finding("note", "Look closer."), finding("doubt", "Give the temperature.")),
+            "Give the temperature.",
+        ),
         ("rejected", (finding("doubt", "Later."), finding("reject", "Unplug it first.")), "Unplug it first."),
         ("rejected", (finding("reject", None),), "What is wrong."),
         ("rejected", (), "the reading could not be used"),
@@ -78,38 +92,57 @@ def test_the_latest_reading_of_a_test_decides(make: SimpleNamespace) -> None:
 
 
 def test_a_live_test_behind_a_cover_opens_it_in_the_safe_state(make: SimpleNamespace) -> None:
-    test = make.test("hot", zone="rear", states=("live_gas_off",), steps=("Read it.",), cautions=("Hot part.", "Sharp edges."))
+    test = make.test(
+        "hot", zone="rear", states=("live_gas_off",), steps=("Read it.",), cautions=("Hot part.", "Sharp edges.")
+    )
     model = compile_model(make.family([test]), None, ())
-    step = steps.test_step(model, standing(model, Case("appliance"), ()), 0, "Because.", 12.345)
+    step = tell(model, standing(model, Case("appliance"), ()), "test")
     assert step.steps == (
-        "Unplug it and prove it dead.", "Shut the gas.", "Take the rear cover off.", "Clip the probes on, then plug it in.",
+        "Unplug it and prove it dead.",
+        "Shut the gas.",
+        "Take the rear cover off.",
+        "Clip the probes on, then plug it in.",
         "Read it.",
-    )  # fmt: skip
-    assert step.cautions == ("Mains voltage: keep hands out.", "Hot part.", "Sharp edges.", "Wait for hot parts to cool.")
-    assert (step.kind, step.state, step.zone, step.minutes, step.expected_cost) == ("test", "live_gas_off", "rear", 2 + 8 + 3 + 1, 12.35)
+    )
+    assert step.cautions == (
+        "Mains voltage: keep hands out.",
+        "Hot part.",
+        "Sharp edges.",
+        "Wait for hot parts to cool.",
+    )
+    assert (step.kind, step.id, step.why) == ("test", "hot", "Because.")
+    assert (step.state, step.zone, step.minutes, step.expected_cost) == ("live_gas_off", "rear", 6.0, 12.35)
 
 
 def test_an_open_cover_is_not_opened_again_but_the_state_is_always_told(make: SimpleNamespace) -> None:
     test = make.test("hot", zone="rear", states=("live_gas_off",), steps=("Read it.",))
     model = compile_model(make.family([test]), None, ())
     here = standing(model, Case("appliance", readings=(Reading("hot"),)), ())
-    step = steps.test_step(model, here, 0, "", 0.0)
-    assert step.steps == ("Clip the probes on, then plug it in.", "Read it.")
-    assert step.minutes == 1.0
+    assert tell(model, here, "test").steps == ("Clip the probes on, then plug it in.", "Read it.")
 
 
 def test_a_repair_opens_all_its_zones(make: SimpleNamespace) -> None:
     repair = make.repair("mend", {"f": 1.0}, zones=("top", "rear"), steps=("Swap it.",), cautions=("Heavy.",))
     model = compile_model(make.family(repairs=[repair]), None, ("f",))
-    step = steps.repair_step(model, standing(model, Case("appliance"), ()), 0, "", 0.0)
-    assert step.steps == ("Unplug it and prove it dead.", "Shut the gas.", "Lift the top.", "Take the rear cover off.", "Swap it.")
+    step = tell(model, standing(model, Case("appliance"), ()), "repair")
+    assert step.steps == (
+        "Unplug it and prove it dead.",
+        "Shut the gas.",
+        "Lift the top.",
+        "Take the rear cover off.",
+        "Swap it.",
+    )
     assert step.cautions == ("Heavy.", "Sharp edges.", "Wait for hot parts to cool.")
-    assert (step.kind, step.state, step.zone, step.minutes) == ("repair", "isolated", "top", 2 + 5 + 8 + 10)
+    assert (step.kind, step.state, step.zone, step.minutes) == ("repair", "isolated", "top", 6.0)
 
 
 def test_an_interlock_says_all_hazards_once() -> None:
-    gas = Interlock("gas", "Gas smell", "stop", "Gas may ignite.", steps=("Leave.",), cautions=("No sparks.", "Call from outside."))
-    wet = Interlock("wet", "Water inside", "refer", "Shock.", steps=("Dry it.",), cautions=("Do not touch.", "No sparks."))
+    gas = Interlock(
+        "gas", "Gas smell", "stop", "Gas may ignite.", steps=("Leave.",), cautions=("No sparks.", "Call from outside.")
+    )
+    wet = Interlock(
+        "wet", "Water inside", "refer", "Shock.", steps=("Dry it.",), cautions=("Do not touch.", "No sparks.")
+    )
     step = steps.interlock_step((gas, wet))
     assert (step.kind, step.id, step.title, step.steps) == ("stop", "gas", "Gas smell", ("Leave.",))
     assert step.why == "Gas may ignite. Also: Water inside."
@@ -123,7 +156,9 @@ def test_why_names_the_two_causes_that_the_test_tells_apart() -> None:
     assert said == "Tells igniter weak (61 %) from valve stuck (20 %) for 6 minutes' work."
     # What looks alike for the first two is no news about them.
     alike = [[0.9, 0.1], [0.9, 0.1], [0.1, 0.9]]
-    assert "igniter weak (61 %) from lever closed (10 %) for 1 minute's" in steps.test_why(causes, share, alike, 0.4, None)
+    assert "igniter weak (61 %) from lever closed (10 %) for 1 minute's" in steps.test_why(
+        causes, share, alike, 0.4, None
+    )
 
 
 def test_why_gives_the_reason_to_measure_again() -> None:
@@ -136,7 +171,9 @@ def test_why_with_a_single_cause_left() -> None:
 
 
 def test_why_a_repair(make: SimpleNamespace) -> None:
-    family = make.family(repairs=[make.repair("mend", {"weak": 0.95, "open": 0.95})], faults=[make.fault("weak"), make.fault("open")])
+    family = make.family(
+        repairs=[make.repair("mend", {"weak": 0.95, "open": 0.95})], faults=[make.fault("weak"), make.fault("open")]
+    )
     model = compile_model(family, None, ("weak", "open"))
     sure, unsure = make.belief({"weak": 0.7, "open": 0.3}), make.belief({"weak": 0.2, "open": 0.001}, none=0.799)
     assert steps.repair_why(model, sure, sure.weights(), 0) == "Cures weak (70 %) or open (30 %), the likeliest cause."
@@ -144,7 +181,9 @@ def test_why_a_repair(make: SimpleNamespace) -> None:
     assert said == "Cures weak (20 %): not sure, but worth its cost before anything dearer."
 
 
-@pytest.mark.parametrize(("share", "text"), [(0.614, "61 %"), (0.001, "under 1 %"), (0.0, "under 1 %"), (0.999, "over 99 %"), (0.99, "99 %")])
+@pytest.mark.parametrize(
+    ("share", "text"), [(0.614, "61 %"), (0.001, "under 1 %"), (0.0, "under 1 %"), (0.999, "over 99 %"), (0.99, "99 %")]
+)
 def test_percent(share: float, text: str) -> None:
     assert steps.percent(share) == text
 
@@ -158,4 +197,6 @@ def test_a_job_is_handed_over_with_the_reason(make: SimpleNamespace, none: float
     step = steps.refer_step(model, belief, belief.weights(), 100.0)
     assert (step.kind, step.id, step.expected_cost) == ("refer", name, 100.0)
     assert "80 %" in step.why
-    assert np.argmax([none, unknown, 1 - none - unknown]) == ["no_fault_found", "unknown_cause", "hand_over"].index(name)
+    assert np.argmax([none, unknown, 1 - none - unknown]) == ["no_fault_found", "unknown_cause", "hand_over"].index(
+        name
+    )

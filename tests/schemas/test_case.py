@@ -135,7 +135,8 @@ TEXTS = [
     ("value", "code"),
     [
         (3, "type"), (True, "type"), (["x"], "type"), ({}, "type"), (None, "null"), ("", "length"),
-        ("x" * 201, "length"), ("a\nb", "characters"), ("a\x1b[2Jb", "characters"), ("a\x9bb", "characters"), ("\ud800", "characters"),
+        ("x" * 201, "length"), ("a\nb", "characters"), ("a\x1b[2Jb", "characters"), ("a\x9bb", "characters"),
+        ("\ud800", "characters"),
     ],
 )  # fmt: skip
 def test_texts_are_bounded_and_clean(full, where, value, code):

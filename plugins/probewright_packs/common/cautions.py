@@ -11,7 +11,7 @@ PROVE_DEAD = (
 
 CLIP_FIRST = (
     "With the power off, clip the probes or the clamp in place and keep the leads clear of moving and hot parts.",
-    "Switch on, read without touching probes or wiring, and switch off before anything is moved.",
+    "Switch on with hands clear; touch neither probes nor wiring while it is on, and switch off before moving them.",
 )
 
 LIVE_PARTS = "Mains is on bare terminals during this test: one hand, dry floor, insulated probes, nobody near."

@@ -7,12 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from probewright.inference.evaluate import LEAST_PROBABILITY, Evaluation, Readings
+from probewright.inference.evaluate import Evaluation, Readings
 from probewright.packs.model import Family, Test
 from probewright.quantities.units import dimension_of_kind, unit_of
 from probewright_schemas.records import Case, CheckedReading, Evidence, RankedFault
 
-#: Evidence that moved a fault by less is left out of the answer.
+#: Faults less likely than this are left out of the answer, and evidence that moved a fault by less.
+LEAST_PROBABILITY = 0.002
 LEAST_DECIBANS = 0.5
 #: Builds less likely than this are left out.
 _LEAST_SHARE = 0.01

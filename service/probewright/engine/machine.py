@@ -120,7 +120,7 @@ def check_readings(case: Case, pack: LoadedPack, settings: Settings) -> Readings
         As :func:`diagnose`.
     """
     machine = _machine(pack)
-    readings = read(case, machine.store, machine.rules(settings))
+    readings = read(case, machine.store, machine.rules(settings), merged=True)
     told = assumptions(case, readings, pack.family)
     return ReadingsReport(
         pack.identity, in_given_units(case, pack.family, readings), pack.family.notice, case.reference, told
@@ -139,7 +139,7 @@ def score_readings(case: Case, pack: LoadedPack, settings: Settings) -> ScoreRep
     """
     machine = _machine(pack)
     rules = machine.rules(settings)
-    readings = read(case, machine.store, rules)
+    readings = read(case, machine.store, rules, merged=False)
     pieces = reading_pieces(readings.weighed, readings.opened.builds, rules.misread)
     pieces = replace_scores(pieces, readings.opened.builds, readings.contexts, rules.scorer)
     skipped = tuple(checked for checked in readings.checked if checked.verdict == "rejected")

@@ -42,17 +42,15 @@ class OpenBuilds:
     def __init__(self, builds: Sequence[Build]) -> None:
         self.builds = tuple(builds)
         self.faults = tuple(dict.fromkeys(f for b in builds for f in b.compiled.hypotheses.faults))
-        place = {fault: i for i, fault in enumerate(self.faults, start=1)}
-        firsts, seconds = [], []
-        for build in builds:
-            hypotheses = build.compiled.hypotheses
-            number = np.array([0, *(place[fault] for fault in hypotheses.faults)], dtype=np.intp)
-            firsts.append(np.append(number[hypotheses.first], 0))
-            seconds.append(np.append(number[hypotheses.second], 0))
-        self._first, self._second = np.concatenate(firsts), np.concatenate(seconds)
+        place = {fault: i for i, fault in enumerate(self.faults)}
         priors = [np.log(b.share) + b.compiled.hypotheses.log_prior for b in builds]
         self.log_prior = np.concatenate(priors)
         self.starts = np.cumsum([0, *(len(prior) for prior in priors)])
+        self._contains = np.zeros((len(self.log_prior), len(self.faults)))
+        for build, start in zip(builds, self.starts, strict=False):
+            hypotheses = build.compiled.hypotheses
+            columns = [place[fault] for fault in hypotheses.faults]
+            self._contains[start : start + len(hypotheses), columns] = hypotheses.contains
 
     @property
     def none(self) -> Index:
@@ -65,25 +63,17 @@ class OpenBuilds:
         return self.starts[1:] - 1
 
     def present(self, weights: Array) -> Array:
-        """Probability that each fault is present, from weights of shape (n_columns,): shape (n_faults,)."""
-        count = len(self.faults) + 1
-        return np.asarray((np.bincount(self._first, weights, count) + np.bincount(self._second, weights, count))[1:])
-
-    def present_in_rows(self, weights: Array, faults: Index) -> Array:
-        """The same for some faults and many rows of weights.
+        """Probability that each fault is present.
 
         Parameters
         ----------
-        weights : ndarray of shape (n_rows, n_columns)
-        faults : ndarray of int, shape (n_chosen,)
+        weights : ndarray of shape (..., n_columns)
 
         Returns
         -------
-        ndarray of shape (n_rows, n_chosen)
+        ndarray of shape (..., n_faults)
         """
-        wanted = faults[:, None] + 1
-        contains = (self._first == wanted) | (self._second == wanted)
-        return np.asarray(weights @ contains.T.astype(np.float64))
+        return np.asarray(weights @ self._contains)
 
     def shares(self, weights: Array) -> Array:
         """Probability of each build, from weights of shape (n_columns,)."""

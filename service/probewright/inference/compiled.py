@@ -60,15 +60,18 @@ class Dictionaries(Protocol):
 class Compiled:
     """One family in one configuration."""
 
-    def __init__(self, family: Family, configuration: Mapping[str, str], dictionaries: Dictionaries) -> None:
+    def __init__(
+        self, family: Family, configuration: Mapping[str, str], dictionaries: Dictionaries,
+        hypotheses: Hypotheses | None = None,
+    ) -> None:  # fmt: skip
         self.family = family
         self.configuration = dict(configuration)
-        self.hypotheses = Hypotheses(family, configuration)
+        self.hypotheses = Hypotheses.of(family, configuration) if hypotheses is None else hypotheses
         self.tests = {t.id: t for t in family.tests if holds(t.when, configuration)}
         self.functions = {f.id: f for f in family.functions if holds(f.when, configuration)}
         self.complaints = {c.id: c for c in family.complaints if holds(c.when, configuration)}
         self.repairs = {r.id: r for r in family.repairs if holds(r.when, configuration)}
-        self._dictionaries = dictionaries
+        self.dictionaries = dictionaries
         self.numeric = lru_cache(maxsize=256)(self._numeric)
         self.index = lru_cache(maxsize=256)(self._index)
         self.chances = lru_cache(maxsize=256)(self._chances)
@@ -77,6 +80,10 @@ class Compiled:
         self.seen = lru_cache(maxsize=512)(self._seen)
         self.complaint_columns = lru_cache(maxsize=256)(self._complaint_columns)
         self.working_columns = lru_cache(maxsize=256)(self._working_columns)
+
+    def merged(self, labels: Index) -> Compiled:
+        """The same over hypotheses that are put together by labels; see :meth:`Hypotheses.merged`."""
+        return Compiled(self.family, self.configuration, self.dictionaries, self.hypotheses.merged(labels))
 
     def model(self, test: Test) -> Between | Through | Shows | Stated | Table:
         """The model of a test that holds in this configuration."""
@@ -91,7 +98,7 @@ class Compiled:
         model = self.model(test)
         if isinstance(model, Table):
             raise PackModelError(f"test {test_id!r} measures {test.kind} but its model is a table")
-        return self._dictionaries.predictor(test, model)
+        return self.dictionaries.predictor(test, model)
 
     def _index(self, test_id: str) -> Index:
         """For a numeric test the class of each hypothesis; the unknown one has the number after the last class."""
@@ -135,12 +142,12 @@ class Compiled:
         if isinstance(model, Table):
             return self._table_chances(test, model, situation)
         if isinstance(model, Shows):
-            dictionary = self._dictionaries.of_test(test, model)
+            dictionary = self.dictionaries.of_test(test, model)
             by_class = chances_of_bands(dictionary, supply_scale(situation, self.family.supply), model.edges)
             ordered = by_class[:, [model.outcomes.index(o) for o in test.outcomes]]
             return np.asarray(ordered[self.classes(dictionary.faults, dictionary.classes)])
         if isinstance(model, Between):
-            dictionary = self._dictionaries.of_test(test, model)
+            dictionary = self.dictionaries.of_test(test, model)
             beeps = chance_of_beep(dictionary, beeper, leads)[self.classes(dictionary.faults, dictionary.classes)]
             return np.stack([beeps if outcome == "closed" else 1 - beeps for outcome in test.outcomes], axis=-1)
         raise PackModelError(f"test {test.id!r} is {test.kind}, which its model cannot give")
@@ -158,7 +165,7 @@ class Compiled:
         """Probability that a requirement is met, by known hypothesis."""
         if not holds(requirement.when, self.configuration):
             return np.ones(len(self.hypotheses) - 1)
-        dictionary = self._dictionaries.of_requirement(requirement)
+        dictionary = self.dictionaries.of_requirement(requirement)
         by_class = chance_of_at_least(dictionary, supply_scale(situation, self.family.supply), requirement.at_least)
         return np.asarray(by_class[self.classes(dictionary.faults, dictionary.classes)])
 

@@ -27,9 +27,6 @@ from probewright_schemas.records import Case, CheckedReading, Clash, Finding
 Array = NDArray[np.float64]
 Validator = Callable[..., Sequence[Finding]]
 
-#: Faults less likely than this are not worth an explanation.
-LEAST_PROBABILITY = 0.002
-
 
 @dataclass(frozen=True, slots=True)
 class Rules:
@@ -73,7 +70,7 @@ class Evaluation:
     sources : tuple of str
         The pieces of evidence.
     decibans : ndarray of shape (n_evidence, n_faults)
-        What each piece did to each fault; 0 for faults less likely than :data:`LEAST_PROBABILITY`.
+        What each piece did to each fault.
     clashes : tuple of Clash
     """
 
@@ -88,8 +85,13 @@ class Evaluation:
     clashes: tuple[Clash, ...]
 
 
-def read(case: Case, store: ModelStore, rules: Rules) -> Readings:
+def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readings:
     """Validate and weigh a case's readings.
+
+    Parameters
+    ----------
+    merged : bool
+        Whether hypotheses that the case's evidence cannot tell apart may stand as one.
 
     Raises
     ------
@@ -97,7 +99,7 @@ def read(case: Case, store: ModelStore, rules: Rules) -> Readings:
         For ids and units that the family does not have, and options that contradict each other.
     """
     ready = prepare(case, store.family)
-    opened = _open_builds(case, store)
+    opened = _open_builds(case, store, merged=merged)
     builds = opened.builds
     judged = [judge(p, builds, store.family, case.tech_sheet, rules.thresholds) for p in ready]
     contexts = {j.prepared.index: _context(case, store, builds, j) for j in judged if j.prepared.index >= 0}
@@ -113,8 +115,8 @@ def read(case: Case, store: ModelStore, rules: Rules) -> Readings:
     return Readings(opened, _situation(ready, case), checked, tuple(weighed), contexts)
 
 
-def _open_builds(case: Case, store: ModelStore) -> OpenBuilds:
-    opened = store.open_builds(case)
+def _open_builds(case: Case, store: ModelStore, *, merged: bool) -> OpenBuilds:
+    opened = store.open_builds(case, merged=merged)
     if opened is None:
         given = ", ".join(f"{option} {value}" for option, value in case.options.items())
         told = f"no appliance of this family has {given} together"
@@ -161,7 +163,9 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
     InvalidCase
         As :func:`read`.
     """
-    readings = read(case, store, rules)
+    succeeded = any(not done.complaint_remains for done in case.repairs_done)
+    # A repair that succeeded, and a pack's own scorer, look at every hypothesis by itself.
+    readings = read(case, store, rules, merged=not succeeded and rules.scorer is None)
     opened, pieces = readings.opened, _pieces(case, readings, rules)
     count = len(opened.log_prior)
     rows = np.array([p.log_likelihood for p in pieces]).reshape(len(pieces), count)
@@ -169,12 +173,10 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
     found = posterior(opened.log_prior, rows, likelihoods)
     sources = tuple(p.source for p in pieces)
     present = opened.present(found.probabilities)
-    gained = np.zeros((len(pieces), len(present)))
-    shown = np.flatnonzero(present >= LEAST_PROBABILITY)
-    gained[:, shown] = decibans(opened.present_in_rows(found.stages, shown))
+    gained = decibans(opened.present(found.stages))
     clashes = misfits(sources, np.array([p.error for p in pieces]), likelihoods, found)
     now, here = found.probabilities, present
-    if any(not done.complaint_remains for done in case.repairs_done):
+    if succeeded:
         now = after_repairs(case, opened.builds, readings.situation, now)
         here = opened.present(now)
     none, unknown = float(now[opened.none].sum()), float(now[opened.unknown].sum())

@@ -15,10 +15,10 @@ Index = NDArray[np.intp]
 
 
 class Hypotheses:
-    """The hypotheses of one configuration.
+    """Hypotheses of one configuration.
 
     The order is: no fault, single faults in the order of ``faults``, pairs, and last *something that the pack does
-    not know*.
+    not know*.  Merged hypotheses (see :meth:`merged`) stand for several of these each.
 
     Attributes
     ----------
@@ -28,23 +28,56 @@ class Hypotheses:
         The faults of each hypothesis but the last, counted from 1; 0 stands for none.  ``first`` is less than
         ``second`` for pairs; single faults stand in ``first``.
     log_prior : ndarray of shape (n_hypotheses,), in nats, normalised
+    contains : ndarray of shape (n_hypotheses, n_faults)
+        Probability that each fault is present, given the hypothesis: 0 or 1 unless merged.
     """
 
-    def __init__(self, family: Family, configuration: Mapping[str, str]) -> None:
+    def __init__(self, faults: Sequence[str], first: Index, second: Index, log_prior: Array, contains: Array) -> None:
+        self.faults = tuple(faults)
+        self.first, self.second, self.log_prior, self.contains = first, second, log_prior, contains
+
+    @classmethod
+    def of(cls, family: Family, configuration: Mapping[str, str]) -> Hypotheses:
+        """All hypotheses of a family in one configuration."""
         present = [fault for fault in family.faults if holds(fault.when, configuration)]
-        self.faults = tuple(fault.id for fault in present)
-        self.number = {fault: i for i, fault in enumerate(self.faults, start=1)}
         count = len(present)
         a, b = np.triu_indices(count, 1)
         allowed = np.array([_together(present[i], present[j]) for i, j in zip(a, b, strict=True)], dtype=bool)
         a, b = a[allowed] + 1, b[allowed] + 1
         singles = np.arange(1, count + 1)
-        self.first: Index = np.concatenate([[0], singles, a]).astype(np.intp)
-        self.second: Index = np.concatenate([[0], np.zeros(count, dtype=np.intp), b]).astype(np.intp)
-        self.log_prior = self._prior(present, float(family.unknown_rate))
+        first = np.concatenate([[0], singles, a]).astype(np.intp)
+        second = np.concatenate([[0], np.zeros(count, dtype=np.intp), b]).astype(np.intp)
+        log_prior = _prior(present, first, second, float(family.unknown_rate))
+        return cls([fault.id for fault in present], first, second, log_prior, _contains(count, first, second))
 
     def __len__(self) -> int:
         return len(self.log_prior)
+
+    def merged(self, labels: Index) -> Hypotheses:
+        """Put hypotheses together that no evidence in hand can tell apart.
+
+        Parameters
+        ----------
+        labels : ndarray of int, shape (n_hypotheses - 1,)
+            Which known hypotheses go together; *no fault* has a label of its own.
+
+        Returns
+        -------
+        Hypotheses
+            One for each label, *no fault* first, and the unknown one.  Each shows the faults of one of its members,
+            has the prior of all, and contains each fault with its share of that prior.
+        """
+        _, representatives, places = np.unique(labels, return_index=True, return_inverse=True)
+        order = np.argsort(representatives)  # no fault stands first, so its group does
+        rank = np.empty_like(order)
+        rank[order] = np.arange(len(order))
+        group = np.append(rank[places], len(order))
+        prior = np.exp(self.log_prior)
+        mass = np.bincount(group, prior)
+        contains = np.zeros((len(mass), len(self.faults)))
+        np.add.at(contains, group, self.contains * prior[:, None])
+        chosen = representatives[order]
+        return Hypotheses(self.faults, self.first[chosen], self.second[chosen], np.log(mass), contains / mass[:, None])
 
     def sets(self) -> list[tuple[str, ...]]:
         """The fault ids in each hypothesis but the last."""
@@ -62,17 +95,24 @@ class Hypotheses:
         """Numbers by fault as an array of shape (n_faults + 1,), zero for none and for faults not named."""
         return np.array([0.0, *(float(values.get(fault, 0.0)) for fault in self.faults)])
 
-    def _prior(self, present: Sequence[Fault], unknown_rate: float) -> Array:
-        log_odds = np.zeros(len(present) + 1)
-        rates = np.array([float(fault.rate) for fault in present])
-        log_odds[1:] = np.log(rates) - np.log1p(-rates)
-        known = log_odds[self.first] + log_odds[self.second]
-        unknown = np.log(unknown_rate) - np.log1p(-unknown_rate)
-        log_prior = np.append(known, unknown)
-        return log_prior - np.log(np.exp(log_prior).sum())
-
 
 def _together(a: Fault, b: Fault) -> bool:
     """Whether two faults can be there at the same time."""
     same_part = a.part is not None and a.part == b.part
     return not (same_part or b.id in a.excludes or a.id in b.excludes)
+
+
+def _prior(present: Sequence[Fault], first: Index, second: Index, unknown_rate: float) -> Array:
+    log_odds = np.zeros(len(present) + 1)
+    rates = np.array([float(fault.rate) for fault in present])
+    log_odds[1:] = np.log(rates) - np.log1p(-rates)
+    unknown = np.log(unknown_rate) - np.log1p(-unknown_rate)
+    log_prior = np.append(log_odds[first] + log_odds[second], unknown)
+    return np.asarray(log_prior - np.log(np.exp(log_prior).sum()))
+
+
+def _contains(count: int, first: Index, second: Index) -> Array:
+    contains = np.zeros((len(first) + 1, count + 1))
+    rows = np.arange(len(first))
+    contains[rows, first] = contains[rows, second] = 1.0
+    return np.ascontiguousarray(contains[:, 1:])

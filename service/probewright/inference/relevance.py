@@ -27,21 +27,24 @@ class Relevance:
                 for c in family.complaints
             },
         }
+        self._supply_tests = [f"test:{t.id}" for t in family.tests if t.measures == "supply_voltage"]
         # Which faults there are at all is always a difference.
         self._always = _options(fault.when for fault in family.faults)
 
-    def of_case(self, case: Case) -> frozenset[str]:
-        """The options that matter to a case's evidence or to which faults there can be.
+    def records(self, case: Case) -> Iterator[str]:
+        """The records of the family that a case's evidence is about: ``"test:..."``, ``"complaint:..."`` and so on."""
+        yield from (f"test:{reading.test}" for reading in case.readings)
+        yield from (f"complaint:{complaint}" for complaint in case.complaints)
+        yield from (f"function:{function}" for function in case.working)
+        yield from (f"repair:{done.repair}" for done in case.repairs_done)
+        if case.conditions.supply_voltage is not None:
+            yield from self._supply_tests
+
+    def options(self, records: Iterable[str]) -> frozenset[str]:
+        """The options that matter to some records or to which faults there can be.
 
         An option on which such an option depends matters, too.
         """
-        records = [
-            *(f"test:{reading.test}" for reading in case.readings),
-            *(f"complaint:{complaint}" for complaint in case.complaints),
-            *(f"function:{function}" for function in case.working),
-            *(f"repair:{done.repair}" for done in case.repairs_done),
-            *(f"test:{test.id}" for test in self._family.tests if test.measures and case.conditions.supply_voltage),
-        ]
         found = self._always.union(*(self._of_record.get(record, frozenset()) for record in records))
         for option in reversed(self._family.options):
             if option.id in found:

@@ -19,6 +19,7 @@ from probewright.inference.compiled import Compiled
 from probewright.inference.configurations import Configuration, configurations
 from probewright.inference.numeric import Predictor, from_dictionary, from_stated
 from probewright.inference.relevance import Metered, Relevance
+from probewright.inference.structure import labels
 from probewright.packs.model import Between, Family, Requirement, Stated, Table, Test, Through
 from probewright_schemas.records import Case
 
@@ -37,22 +38,29 @@ class ModelStore:
         self._solved = lru_cache(maxsize=512)(self._solve)
         self._predictors = lru_cache(maxsize=1024)(self._predictor)
         self._compiled = lru_cache(maxsize=128)(self._compile)
-        self._open = lru_cache(maxsize=64)(self._side_by_side)
+        self._open = lru_cache(maxsize=256)(self._side_by_side)
 
     def compiled(self, configuration: Configuration) -> Compiled:
         """The family in one configuration."""
         return self._compiled(tuple(sorted(configuration.options.items())))
 
-    def open_builds(self, case: Case) -> OpenBuilds | None:
+    def open_builds(self, case: Case, *, merged: bool) -> OpenBuilds | None:
         """All builds that agree with a case's options and that its evidence could tell apart, compiled.
 
-        None when the options contradict each other.
+        None when the options contradict each other.  ``merged``: hypotheses that the evidence cannot tell apart stand
+        as one.
         """
-        return self._open(tuple(sorted(case.options.items())), self._relevance.of_case(case))
+        given, records = tuple(sorted(case.options.items())), frozenset(self._relevance.records(case))
+        return self._open(given, records, merged)
 
-    def _side_by_side(self, given: tuple[tuple[str, str], ...], weighed: frozenset[str]) -> OpenBuilds | None:
-        found = configurations(self.family, dict(given), weighed)
-        return OpenBuilds([Build(c.share, self.compiled(c)) for c in found]) if found else None
+    def _side_by_side(
+        self, given: tuple[tuple[str, str], ...], records: frozenset[str], merged: bool,
+    ) -> OpenBuilds | None:  # fmt: skip
+        found = configurations(self.family, dict(given), self._relevance.options(records))
+        builds = [Build(c.share, self.compiled(c)) for c in found]
+        if merged:
+            builds = [Build(b.share, b.compiled.merged(labels(b.compiled, records))) for b in builds]
+        return OpenBuilds(builds) if builds else None
 
     def _compile(self, options: tuple[tuple[str, str], ...]) -> Compiled:
         configuration = dict(options)

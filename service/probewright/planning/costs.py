@@ -47,11 +47,12 @@ def prices(model: PlanningModel, costs: CaseCosts) -> Prices:
     default = model.family.costs
     per_minute = float(default.labour_per_hour if costs.labour_per_hour is None else costs.labour_per_hour) / 60.0
     callback = float(default.callback if costs.callback is None else costs.callback)
-    work = model.repair_minutes + float(default.verification_minutes)
+    there = model.repair_reach[model.ground.running]
+    work = there + model.repair_minutes + model.repair_back + float(default.verification_minutes)
     cost = np.maximum(_part_prices(model, costs) + per_minute * work, _LEAST_COST)
-    zone_cost = per_minute * model.zone_minutes
+    zone_cost = per_minute * model.ground.zone_minutes
     remedy, follow_up = _remedies(model, cost + model.needs @ zone_cost)
-    set_up = per_minute * model.set_up_minutes
+    set_up = per_minute * (model.repair_reach - there)
     repairs = Repairs(model.cures, cost, callback + follow_up, model.needs, zone_cost, set_up, model.blocks)
     return Prices(per_minute, callback, repairs, remedy)
 

@@ -86,10 +86,10 @@ class _Teller:
             return steps.refer_step(self.model, self.belief, self.weights, action.cost)
         if action.kind == "repair":
             why = steps.repair_why(self.model, self.belief, self.weights, action.index)
-            return steps.repair_step(self.model, self.here, action.index, why, action.cost)
+            return steps.repair_step(self.model, self.here, action, why)
         given = self.belief.outcomes[action.id].given[self.likeliest].tolist()
         why = steps.test_why(self.causes, self.share, given, action.minutes, self.here.read.get(action.id))
-        return steps.test_step(self.model, self.here, action.index, why, action.cost)
+        return steps.test_step(self.model, self.here, action, why)
 
 
 def plan(problem: Problem) -> Plan:

@@ -178,7 +178,7 @@ def _tests(scene: _Scene) -> _Tests:
     at, starts = np.array(index, dtype=np.intp), _starts(counts)
     zone = model.test_zone[at]
     closed = scene.here.closed[zone]
-    way = model.reach[closed.astype(np.intp), scene.here.state, at] + closed * model.zone_minutes[zone]
+    way = model.reach[closed.astype(np.intp), scene.here.state, at] + closed * model.ground.zone_minutes[zone]
     gain = information_gain(joint @ scene.courses, starts, scene.share @ scene.courses)
     return _Tests(at, counts, starts, joint, way + model.test_minutes[at], gain)
 
@@ -204,7 +204,7 @@ def _costed(scene: _Scene, tests: _Tests, first: Index) -> Costed:
     failed = scene.share * (1.0 - repairs.cures[first])
     weights = np.concatenate([scene.share[None], failed, tests.joint])
     closed = np.repeat(here.closed[None], len(weights), axis=0)
-    state = np.full(len(weights), model.running, dtype=np.intp)
+    state = np.full(len(weights), model.ground.running, dtype=np.intp)
     state[0] = here.state
     closed[1 : 1 + len(first)] *= 1.0 - repairs.needs[first]
     outcome = np.arange(1 + len(first), len(weights))
@@ -220,7 +220,7 @@ def _test_actions(scene: _Scene, tests: _Tests, after: Array) -> list[Action]:
         return []
     model = scene.model
     cost = tests.minutes * scene.prices.per_minute + np.add.reduceat(after, tests.starts)
-    risk = [model.states[s].risk for s in model.test_state[tests.index].tolist()]
+    risk = [model.ground.states[s].risk for s in model.test_state[tests.index].tolist()]
     return [
         Action("test", i, model.tests[i].id, c, r, m)
         for i, c, r, m in zip(tests.index.tolist(), cost.tolist(), risk, tests.minutes.tolist(), strict=True)
@@ -236,12 +236,12 @@ def _repair_actions(scene: _Scene, costed: Costed, first: Index) -> list[Action]
     begin = int(costed.first[0])
     if begin >= 0:
         total[begin] = min(float(costed.cost[0]), total.get(begin, np.inf))
-    way = model.set_up_minutes[here.state, useful] + repairs.needs @ (here.closed * model.zone_minutes)
+    way = model.repair_reach[here.state, useful] + repairs.needs @ (here.closed * model.ground.zone_minutes)
     minutes = (way + model.repair_minutes[useful]).tolist()
     actions = []
     for i in sorted(total):
         repair = model.repairs[useful[i]]
-        risk = model.states[model.state_at[repair.state]].risk
+        risk = model.ground.states[model.ground.state_at[repair.state]].risk
         actions.append(Action("repair", int(useful[i]), repair.id, total[i], risk, minutes[i]))
     return actions
 

@@ -6,8 +6,8 @@ cured, the plan costs the sum of C_k m_k, plus the way out for what is left.
 
 Order
     By chance to cure over cost, which is optimal when repairs cure different faults and the way out costs the same
-    for all (Kadane and Simon 1977; Heckerman, Breese and Rommelse 1995).  Where several repairs cure the same fault the chances are taken anew after each failed
-    repair; that is a greedy rule, not the optimum.
+    for all (Kadane and Simon 1977; Heckerman, Breese and Rommelse 1995).  Where several repairs cure the same fault the
+    chances are taken anew after each failed repair; that is a greedy rule, not the optimum.
 Access zones
     Opening is paid once, so repairs behind one cover are ranked as a block: the prefix with the greatest sum of chances
     over opening plus sum of costs (Langseth and Jensen 2001; optimal for zones that do not nest).  The costs added up

@@ -47,7 +47,7 @@ class Standing:
 
 def standing(model: PlanningModel, case: Case, checked: Sequence[CheckedReading]) -> Standing:
     """Work out the situation from a case."""
-    closed = model.opens.copy()
+    closed = model.ground.opens.copy()
     for reading in case.readings:
         if reading.test in model.read_at:
             closed[model.read_at[reading.test]] = 0.0
@@ -59,12 +59,12 @@ def standing(model: PlanningModel, case: Case, checked: Sequence[CheckedReading]
 
 
 def _state(model: PlanningModel, case: Case) -> int:
-    nobody_knows = len(model.states)
+    nobody_knows = len(model.ground.states)
     if not case.readings:
         return nobody_knows
     last = case.readings[-1]
     if last.state is not None:
-        return model.state_at.get(last.state, nobody_knows)
+        return model.ground.state_at.get(last.state, nobody_knows)
     return model.read_in.get(last.test, nobody_knows)
 
 

@@ -1,99 +1,55 @@
-"""Steps as a technician reads them: where and how, what to mind, and why.
-
-The way to do a step is the way to its state, the covers to open, and the work.  The way to the state is always given,
-even where the technician should stand there already: an answer must be safe to follow on its own.  Covers come off in
-the safe state, before power.  Covers that are open are not opened again.
-
-Cautions stand in the order of danger: those of a state with power or gas first, then those of the work, of the covers,
-and of safe states; each once.
-"""
+"""Steps as a technician reads them: what to do, what to mind, and why."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from operator import sub
 
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.packs.model import Interlock, Repair, State, Zone
+from probewright.packs.model import Interlock, Repair, Test
 from probewright.planning.belief import Belief
+from probewright.planning.ground import Told
 from probewright.planning.model import PlanningModel
+from probewright.planning.outlook import Action
 from probewright.planning.standing import Standing
 from probewright_schemas.records import ClosingCheck, Step
 
 Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
-    """How to get to the work: what to do, what to mind (dangerous states, covers, safe states), and the minutes."""
-
-    steps: tuple[str, ...]
-    danger: tuple[str, ...]
-    covers: tuple[str, ...]
-    safe: tuple[str, ...]
-    minutes: float
-
-    def cautions(self, work: Iterable[str]) -> tuple[str, ...]:
-        """All cautions in the order of danger, those of the work in between."""
-        return tuple(dict.fromkeys((*self.danger, *work, *self.covers, *self.safe)))
+def test_step(model: PlanningModel, here: Standing, action: Action, why: str) -> Step:
+    """A test to do."""
+    record = model.tests[action.index]
+    told = model.test_told[action.index][int(here.closed[model.test_zone[action.index]])]
+    state = model.ground.states[model.test_state[action.index]].id
+    return _work(record, action, why, told, state=state, zone=record.zone)
 
 
-def way(model: PlanningModel, standing: Standing, state: int, zones: Iterable[int]) -> Way:
-    """The way to work in a state and some zones."""
-    zones = tuple(zones)
-    shut = [model.zones[z] for z in zones if standing.closed[z]]
-    told = [model.states[s] for s in model.trip(-1, state, opening=bool(shut))]
-    priced = model.trip(standing.state, state, opening=bool(shut))
-    steps = (*told[0].steps, *(s for zone in shut for s in zone.steps), *(s for more in told[1:] for s in more.steps))
-    minutes = sum(float(model.states[s].minutes) for s in priced) + sum(float(z.minutes) for z in shut)
-    return Way(
-        steps,
-        _cautions(s for s in told if _dangerous(s)),
-        _cautions(model.zones[z] for z in zones),
-        _cautions(s for s in told if not _dangerous(s)),
-        minutes,
-    )
+def repair_step(model: PlanningModel, here: Standing, action: Action, why: str) -> Step:
+    """A repair to do."""
+    record, ground = model.repairs[action.index], model.ground
+    zones = [ground.zone_at[zone] for zone in record.zones]
+    shut = [zone for zone in zones if here.closed[zone]]
+    told = ground.tell(ground.state_at[record.state], zones, shut, record.steps, record.cautions)
+    return _work(record, action, why, told, state=record.state, zone=next(iter(record.zones), None))
 
 
-def test_step(model: PlanningModel, standing: Standing, test: int, why: str, cost: float) -> Step:
-    """A test to do; ``test`` is its position in the model."""
-    record = model.tests[test]
-    state, zone = int(model.test_state[test]), int(model.test_zone[test])
-    there = way(model, standing, state, (zone,))
+def _work(record: Test | Repair, action: Action, why: str, told: Told, *, state: str, zone: str | None) -> Step:
     return Step(
-        "test",
+        action.kind,
         record.id,
         record.title,
         why,
-        state=model.states[state].id,
-        zone=record.zone,
-        minutes=round(there.minutes + float(record.minutes), 1),
-        expected_cost=round(cost, 2),
-        steps=(*there.steps, *record.steps),
-        cautions=there.cautions(record.cautions),
-    )
-
-
-def repair_step(model: PlanningModel, standing: Standing, repair: int, why: str, cost: float) -> Step:
-    """A repair to do; ``repair`` is its position in the model."""
-    record = model.repairs[repair]
-    there = way(model, standing, model.state_at[record.state], (model.zone_at[zone] for zone in record.zones))
-    return Step(
-        "repair",
-        record.id,
-        record.title,
-        why,
-        state=record.state,
-        zone=record.zones[0] if record.zones else None,
-        minutes=round(there.minutes + float(record.minutes), 1),
-        expected_cost=round(cost, 2),
-        steps=(*there.steps, *record.steps),
-        cautions=there.cautions(record.cautions),
+        state=state,
+        zone=zone,
+        minutes=round(action.minutes, 1),
+        expected_cost=round(action.cost, 2),
+        steps=told.steps,
+        cautions=told.cautions,
     )
 
 
@@ -214,11 +170,3 @@ def named(model: PlanningModel, belief: Belief, hypothesis: int) -> str:
 def _minutes(minutes: float) -> str:
     whole = max(1, math.ceil(minutes - 1e-9))
     return "1 minute's" if whole == 1 else f"{whole} minutes'"
-
-
-def _cautions(records: Iterable[State | Zone]) -> tuple[str, ...]:
-    return tuple(caution for record in records for caution in record.cautions)
-
-
-def _dangerous(state: State) -> bool:
-    return state.powered or state.gas_on or state.risk > 0

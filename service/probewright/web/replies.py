@@ -20,12 +20,14 @@ _HEADERS = {
 class Reply(Response):
     """A response that browsers neither store, guess the type of, nor show inside a page."""
 
+    default_mimetype = JSON
+
     def __init__(
         self,
         body: bytes = b"",
         status: int = 200,
         headers: Mapping[str, str] | None = None,
-        content_type: str = JSON,
+        content_type: str | None = None,
     ) -> None:
         super().__init__(body, status, headers={**_HEADERS, **(headers or {})}, content_type=content_type)
 

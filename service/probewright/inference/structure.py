@@ -1,0 +1,98 @@
+"""Which hypotheses a piece of evidence can tell apart at all, whatever is read.
+
+Most faults have nothing to do with most evidence.  Hypotheses that agree in every number that the evidence in hand
+depends on get the same likelihoods, so they can be merged without changing a result; a case with eight readings then
+needs some hundreds of them in place of thousands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from probewright.circuit.parts import holds
+from probewright.inference.compiled import Compiled
+from probewright.inference.seen import table_classes
+from probewright.packs.model import Requirement, Stated, Table
+
+Index = NDArray[np.intp]
+
+
+def labels(compiled: Compiled, records: Iterable[str]) -> Index:
+    """Number the known hypotheses by what some records of evidence make of them.
+
+    Parameters
+    ----------
+    compiled : Compiled
+        With all its hypotheses.
+    records : iterable of str
+        ``"test:..."``, ``"complaint:..."``, ``"function:..."`` and ``"repair:..."``.
+
+    Returns
+    -------
+    ndarray of int, shape (n_hypotheses - 1,)
+        Equal where all of them agree; *no fault* stands alone.
+    """
+    number = np.zeros(len(compiled.hypotheses) - 1, dtype=np.intp)
+    number[0] = 1
+    for record in sorted(set(records)):
+        for column in _columns(compiled, *record.split(":", 1)):
+            number = _refined(number, column)
+    return number
+
+
+def _refined(number: Index, column: Index) -> Index:
+    return np.unique(number * (int(column.max()) + 1) + column, return_inverse=True)[1].astype(np.intp)
+
+
+def _columns(compiled: Compiled, kind: str, name: str) -> Iterator[Index]:
+    if kind == "test" and name in compiled.tests:
+        yield from _of_test(compiled, name)
+    elif kind == "function":
+        yield from _of_function(compiled, name)
+    elif kind == "complaint" and name in compiled.complaints:
+        complaint = compiled.complaints[name]
+        yield _by_values(compiled, complaint.shown_by)
+        yield from _of_function(compiled, complaint.function or "")
+    elif kind == "repair" and name in compiled.repairs:
+        yield _by_values(compiled, compiled.repairs[name].cures)
+
+
+def _of_test(compiled: Compiled, name: str) -> Iterator[Index]:
+    test = compiled.tests[name]
+    model = compiled.model(test)
+    if isinstance(model, Table):
+        faults, classes, _ = table_classes(model, test.outcomes)
+        yield compiled.classes(faults, classes)
+        for requirement, _outcome in model.without:
+            yield from _of_requirement(compiled, requirement)
+    elif isinstance(model, Stated) or not test.outcomes:
+        yield compiled.index(name)[:-1]
+    else:
+        dictionary = compiled.dictionaries.of_test(test, model)
+        yield compiled.classes(dictionary.faults, dictionary.classes)
+
+
+def _of_function(compiled: Compiled, name: str) -> Iterator[Index]:
+    function = compiled.functions.get(name)
+    if function is None:
+        return
+    yield _by_values(compiled, function.fails_with)
+    for requirement in function.requires:
+        yield from _of_requirement(compiled, requirement)
+
+
+def _of_requirement(compiled: Compiled, requirement: Requirement) -> Iterator[Index]:
+    if holds(requirement.when, compiled.configuration):
+        dictionary = compiled.dictionaries.of_requirement(requirement)
+        yield compiled.classes(dictionary.faults, dictionary.classes)
+
+
+def _by_values(compiled: Compiled, values: Mapping[str, float]) -> Index:
+    """Number hypotheses by the unordered pair of their faults' values."""
+    hypotheses = compiled.hypotheses
+    distinct, number = np.unique(hypotheses.per_fault(values), return_inverse=True)
+    a, b = number[hypotheses.first], number[hypotheses.second]
+    return np.asarray(np.minimum(a, b) * len(distinct) + np.maximum(a, b))

@@ -1,0 +1,135 @@
+"""Circuits that feel the temperature: solved at a few stations, interpolated between."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from probewright.circuit.laws import Platinum, Thermistor
+from probewright.circuit.measure import COLDEST, HOTTEST, STATIONS, dictionaries, stations
+from probewright.circuit.parts import Drift, Level, Open, Part, Short
+from probewright.inference.numeric import Predictor, from_dictionary
+from probewright.inference.situation import Situation, interpolation
+from probewright.physics.sensors import IEC_60751, TRADE_3750
+from support.circuits import at, circuit, class_of, dictionary, meter, resistor, source
+from support.families import warmer
+
+TEMPERATURES = np.arange(-40.0, 300.5, 0.5)
+
+
+def callendar(t: float, nominal: float, curve) -> float:
+    """Written out from the definition, not taken from the library."""
+    cubic = curve.c * (t - 100) * t**3 if t < 0 else 0.0
+    return nominal * (1 + curve.a * t + curve.b * t * t + cubic)
+
+
+def beta(t: float, at_25: float, b: float) -> float:
+    return at_25 * math.exp(b * (1 / (t + 273.15) - 1 / 298.15))
+
+
+def sensor(law, **changes):
+    return circuit(Part("sensor", "a", "0", law), changes=changes)
+
+
+def interpolated(of, *faults: str) -> np.ndarray:
+    """Resistance at each of the temperatures, as the engine interpolates it."""
+    found = dictionary(of, meter("resistance", ("a", "0")))
+    values = found.value[class_of(found, faults), 0]
+    return np.exp(interpolation(TEMPERATURES) @ np.log(values))
+
+
+@pytest.mark.parametrize("curve", [IEC_60751, TRADE_3750], ids=lambda curve: curve.id)
+@pytest.mark.parametrize("nominal", [100.0, 1000.0])
+def test_platinum_between_the_stations(curve, nominal):
+    expected = [callendar(t, nominal, curve) for t in TEMPERATURES.tolist()]
+    np.testing.assert_allclose(interpolated(sensor(Platinum(at(nominal), at(0.0), curve))), expected, rtol=1e-4)
+
+
+@pytest.mark.parametrize("b", [3435.0, 3950.0, 4200.0])
+def test_thermistor_between_the_stations(b):
+    expected = [beta(t, 10e3, b) for t in TEMPERATURES.tolist()]
+    np.testing.assert_allclose(interpolated(sensor(Thermistor(at(10e3), at(b)))), expected, rtol=1e-3)
+
+
+def test_error_in_kelvin_shifts_the_temperature():
+    warmer_by = sensor(Platinum(at(1000.0), at(5.0), IEC_60751))
+    expected = [callendar(t + 5.0, 1000.0, IEC_60751) for t in TEMPERATURES.tolist()]
+    np.testing.assert_allclose(interpolated(warmer_by), expected, rtol=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("change", "by_hand"),
+    [
+        (Drift("sensor", at(1.1)), lambda r: 1.1 * r),
+        (Short("sensor", at(5000.0)), lambda r: r * 5000 / (r + 5000)),
+        (Open("sensor"), lambda _: 1e10),
+    ],
+    ids=["drift", "short", "open"],
+)
+def test_faults_at_every_temperature(change, by_hand):
+    faulty = sensor(Platinum(at(1000.0), at(0.0), IEC_60751), fault=(change,))
+    expected = [by_hand(callendar(t, 1000.0, IEC_60751)) for t in TEMPERATURES.tolist()]
+    np.testing.assert_allclose(interpolated(faulty, "fault"), expected, rtol=1e-4)
+
+
+def test_stations_cover_the_range_and_are_met_exactly():
+    found = stations()
+    assert (found[0], found[-1], len(found)) == (COLDEST, HOTTEST, STATIONS)
+    assert (np.diff(found) > 0).all()
+    np.testing.assert_allclose(interpolation(found), np.eye(STATIONS), atol=1e-9)
+
+
+def test_weights_add_up_and_stop_at_the_ends():
+    at_all = interpolation(np.linspace(-80, 450, 200))
+    np.testing.assert_allclose(at_all.sum(axis=1), 1.0, rtol=1e-12)
+    np.testing.assert_array_equal(interpolation(np.array([-300.0]))[0], np.eye(STATIONS)[0])
+    np.testing.assert_array_equal(interpolation(np.array([900.0]))[0], np.eye(STATIONS)[-1])
+
+
+def test_polynomials_are_met_exactly():
+    x = np.linspace(COLDEST, HOTTEST, 57)
+    for power in range(STATIONS):
+        curve = ((x - 180) / 240) ** power
+        np.testing.assert_allclose(interpolation(x) @ ((stations() - 180) / 240) ** power, curve, atol=1e-12)
+
+
+# A thermistor as the lower half of a divider on 5 V: the voltage and the current depend on the temperature as well.
+def predicted(measurement, *, ambient: float, supply: float | None = None, fault: str | None = None) -> float:
+    """The middle of what the engine predicts, by a meter that takes nothing."""
+    lower = Part("lower", "b", "0", Thermistor(at(10e3), at(3950.0)))
+    of = circuit(source("line", "a", "0", 100.0), resistor("upper", "a", "b", 10e3), lower, hertz=0.0,
+                 changes={"dead": (Level("line", at(0.0)),), "cut": (Open("upper"),)})  # fmt: skip
+    found = dictionaries(of, {}, ("cut", "dead"), [measurement])[0]
+    model = Predictor(from_dictionary(found, ["invented"]), warmer())
+    values = model.predict(Situation(supply, ambient), 1e15, 1e12).values
+    return float(np.median(values[class_of(found, (fault,) if fault else ())]))
+
+
+VOLTS, AMPERES = meter("voltage", ("b", "0"), hertz=0.0), meter("current", "lower", hertz=0.0)
+
+
+@pytest.mark.parametrize("ambient", [0.0, 25.0, 80.0])
+def test_voltage_across_a_thermistor(ambient):
+    ohms = beta(ambient, 10e3, 3950.0)
+    assert predicted(VOLTS, ambient=ambient) == pytest.approx(100.0 * ohms / (10e3 + ohms), rel=0.01)
+
+
+@pytest.mark.parametrize("ambient", [0.0, 25.0, 80.0])
+def test_current_through_a_thermistor(ambient):
+    ohms = beta(ambient, 10e3, 3950.0)
+    assert predicted(AMPERES, ambient=ambient) == pytest.approx(100.0 / (10e3 + ohms), rel=0.01)
+
+
+@pytest.mark.parametrize("measurement", [VOLTS, AMPERES], ids=["voltage", "current"])
+def test_readings_of_a_thermistor_scale_with_the_supply(measurement):
+    full = predicted(measurement, ambient=25.0, supply=100.0)
+    assert predicted(measurement, ambient=25.0, supply=80.0) == pytest.approx(0.8 * full, rel=1e-3)
+
+
+@pytest.mark.parametrize("fault", ["cut", "dead"])
+@pytest.mark.parametrize("measurement", [VOLTS, AMPERES], ids=["voltage", "current"])
+@pytest.mark.filterwarnings("error")
+def test_nothing_through_a_thermistor(measurement, fault):
+    assert predicted(measurement, ambient=25.0, fault=fault) == pytest.approx(0, abs=1e-6)
