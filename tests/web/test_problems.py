@@ -162,7 +162,7 @@ def test_a_body_is_bounded_in_size(thin, valid, path):
 def test_a_body_without_a_stated_length_is_bounded_too(thin, size):
     """As it comes chunked: gunicorn says that the input ends by itself."""
     environ = create_environ("/v1/diagnoses", method="POST", content_type="application/json")
-    del environ["CONTENT_LENGTH"]
+    environ.pop("CONTENT_LENGTH", None)
     body, status, _ = run_wsgi_app(
         thin.application, {**environ, "wsgi.input": Endless(size), "wsgi.input_terminated": True}
     )

@@ -14,6 +14,7 @@ from probewright.planning.belief import Belief, OutcomeTable
 
 #: Builds less likely than this are left out of the predictions of tests.
 _LEAST_SHARE = 0.02
+_MORE_LIKELY_THAN_NOT = 0.5
 
 
 def belief(evaluation: Evaluation, tables: Sequence[Stack]) -> Belief:
@@ -42,7 +43,8 @@ def likely(evaluation: Evaluation) -> list[int]:
 def _mixed(evaluation: Evaluation, tables: Sequence[Stack]) -> Stack:
     """Predictions averaged over builds, by their shares; a build counts for the faults and tests that it has.
 
-    A fault that no build with a test has leaves that test as a healthy appliance shows it.
+    A fault that no build with a test has leaves that test as a healthy appliance shows it.  Tests that the appliance
+    more likely lacks than has are left out: nobody should be sent to look for them.
     """
     builds, chosen = evaluation.readings.opened.builds, likely(evaluation)
     places: dict[str, tuple[tuple[str, ...], int]] = {}
@@ -60,6 +62,7 @@ def _mixed(evaluation: Evaluation, tables: Sequence[Stack]) -> Stack:
         given[np.ix_(rows, columns)] += share * table.given
         weight[np.ix_(rows, columns)] += share
     healthy = given[0] / weight[0]
+    places = {test: place for test, place in places.items() if weight[0, place[1]] >= _MORE_LIKELY_THAN_NOT}
     return Stack(places, np.where(weight > 0, given / np.where(weight > 0, weight, 1.0), healthy))
 
 

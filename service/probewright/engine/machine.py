@@ -97,7 +97,7 @@ def _plan(machine: _Machine, case: Case, evaluation: Evaluation, settings: Setti
     if case.effort == "none":
         return Plan(interlock_step(interlocks)) if interlocks else None
     builds = readings.opened.builds
-    tables = [machine.tables(builds[i].compiled).stack(settings.misread_rate) for i in likely(evaluation)]
+    tables = [machine.tables(builds[i].compiled.whole).stack(settings.misread_rate) for i in likely(evaluation)]
     model = machine.planning(_known_options(machine, readings), evaluation.faults)
     return plan(Problem(model, belief(evaluation, tables), case, readings.checked, interlocks))
 

@@ -157,10 +157,10 @@ def _remarks(prepared: Prepared) -> Iterator[Finding]:
 
 
 def _judge_seen(prepared: Prepared, having: Sequence[Build]) -> Judged:
-    test, instrument = prepared.test, prepared.instrument
+    test = prepared.test
     healthy = np.zeros(len(test.outcomes))
     for build in having:
-        chances = build.compiled.chances(test.id, prepared.situation, instrument.beeper_threshold, prepared.leads)
+        chances = build.compiled.chances(test.id, prepared.situation, prepared.beeper)
         healthy += build.share * chances[0]
     healthy /= sum(build.share for build in having)
     usual = tuple(o for o, chance in zip(test.outcomes, healthy, strict=True) if chance >= _USUAL)

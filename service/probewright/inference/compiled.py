@@ -19,7 +19,7 @@ from probewright.errors import PackModelError
 from probewright.figures import from_memory
 from probewright.inference.hypotheses import Hypotheses
 from probewright.inference.numeric import NumericModel, Predictor
-from probewright.inference.seen import chance_of_at_least, chance_of_beep, chances_of_bands, table_classes
+from probewright.inference.seen import chance_of_at_least, chance_of_closed, chances_of_bands, table_classes
 from probewright.inference.situation import Situation, supply_scale
 from probewright.packs.model import (
     Between,
@@ -38,10 +38,15 @@ from probewright.packs.model import (
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
-#: An unknown trouble leaves a reading healthy, and a function working, this often.
+#: An unknown trouble leaves a function working, and any one reading healthy, this often.
 UNKNOWN_LEAVES = from_memory(0.5)
+UNKNOWN_LEAVES_READING = from_memory(0.85)
 #: How often a function is reported as working although it fails.
 WRONG_REPORT = from_memory(0.03)
+
+
+Beeper = tuple[float, float, float]
+"""Of a continuity test's meter: threshold of the beeper, leads, and most ohms shown; all in ohm."""
 
 
 class Dictionaries(Protocol):
@@ -58,12 +63,13 @@ class Dictionaries(Protocol):
 
 
 class Compiled:
-    """One family in one configuration."""
+    """One family in one configuration; ``whole`` is the same with its hypotheses unmerged."""
 
     def __init__(
         self, family: Family, configuration: Mapping[str, str], dictionaries: Dictionaries,
-        hypotheses: Hypotheses | None = None,
+        hypotheses: Hypotheses | None = None, whole: Compiled | None = None,
     ) -> None:  # fmt: skip
+        self.whole = self if whole is None else whole
         self.family = family
         self.configuration = dict(configuration)
         self.hypotheses = Hypotheses.of(family, configuration) if hypotheses is None else hypotheses
@@ -83,7 +89,8 @@ class Compiled:
 
     def merged(self, labels: Index) -> Compiled:
         """The same over hypotheses that are put together by labels; see :meth:`Hypotheses.merged`."""
-        return Compiled(self.family, self.configuration, self.dictionaries, self.hypotheses.merged(labels))
+        hypotheses = self.hypotheses.merged(labels)
+        return Compiled(self.family, self.configuration, self.dictionaries, hypotheses, self.whole)
 
     def model(self, test: Test) -> Between | Through | Shows | Stated | Table:
         """The model of a test that holds in this configuration."""
@@ -110,19 +117,20 @@ class Compiled:
         place = self.hypotheses.positions(faults)
         return np.asarray(table[place[self.hypotheses.first], place[self.hypotheses.second]])
 
-    def _chances(self, test_id: str, situation: Situation, beeper: float, leads: float) -> Array:
+    def _chances(self, test_id: str, situation: Situation, meter: Beeper) -> Array:
         """Probabilities of the outcomes of a test that is seen or heard: shape (n_hypotheses, n_outcomes)."""
         test = self.tests[test_id]
         model = self.model(test)
-        known = self._known_chances(test, model, situation, beeper, leads)
-        unknown = float(UNKNOWN_LEAVES) * known[0] + (1 - float(UNKNOWN_LEAVES)) / len(test.outcomes)
+        known = self._known_chances(test, model, situation, meter)
+        leaves = float(UNKNOWN_LEAVES_READING)
+        unknown = leaves * known[0] + (1 - leaves) / len(test.outcomes)
         return np.vstack([known, unknown])
 
     def _seen(
-        self, test_id: str, outcome: int, situation: Situation, beeper: float, leads: float, misread: float,
+        self, test_id: str, outcome: int, situation: Situation, meter: Beeper, misread: float,
     ) -> tuple[Array, Array]:  # fmt: skip
         """Log-likelihoods and likelihoods of one outcome: each of shape (n_hypotheses,)."""
-        chances = self.chances(test_id, situation, beeper, leads)
+        chances = self.chances(test_id, situation, meter)
         likelihood = (1 - misread) * chances[:, outcome] + misread / chances.shape[1]
         return np.log(likelihood), likelihood
 
@@ -137,7 +145,7 @@ class Compiled:
         return np.log(likelihood), likelihood
 
     def _known_chances(
-        self, test: Test, model: object, situation: Situation, beeper: float, leads: float,
+        self, test: Test, model: object, situation: Situation, meter: Beeper,
     ) -> Array:  # fmt: skip
         if isinstance(model, Table):
             return self._table_chances(test, model, situation)
@@ -148,7 +156,7 @@ class Compiled:
             return np.asarray(ordered[self.classes(dictionary.faults, dictionary.classes)])
         if isinstance(model, Between):
             dictionary = self.dictionaries.of_test(test, model)
-            beeps = chance_of_beep(dictionary, beeper, leads)[self.classes(dictionary.faults, dictionary.classes)]
+            beeps = chance_of_closed(dictionary, *meter)[self.classes(dictionary.faults, dictionary.classes)]
             return np.stack([beeps if outcome == "closed" else 1 - beeps for outcome in test.outcomes], axis=-1)
         raise PackModelError(f"test {test.id!r} is {test.kind}, which its model cannot give")
 

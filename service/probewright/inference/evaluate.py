@@ -16,7 +16,7 @@ from probewright.inference.likelihood import Piece, Weighed, reading_pieces, rep
 from probewright.inference.misfits import misfits
 from probewright.inference.posterior import decibans, posterior
 from probewright.inference.prepared import Prepared, prepare
-from probewright.inference.remarks import remark
+from probewright.inference.remarks import floats, remark
 from probewright.inference.scoring import Scorer, replace_scores
 from probewright.inference.situation import Situation
 from probewright.inference.store import ModelStore
@@ -112,7 +112,9 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
         else j.checked
         for j in judged if j.prepared.index >= 0
     )  # fmt: skip
-    return Readings(opened, _situation(ready, case), checked, tuple(weighed), contexts)
+    # What a floating wire shows proves nothing, so it is no evidence until it is read again.
+    told = tuple(w for w in weighed if not floats(w))
+    return Readings(opened, _situation(ready, case), checked, told, contexts)
 
 
 def _open_builds(case: Case, store: ModelStore, *, merged: bool) -> OpenBuilds:
@@ -130,7 +132,9 @@ def _context(case: Case, store: ModelStore, builds: Sequence[Build], judged: Jud
     volts = float(store.family.supply.nominal) if supply is None else supply
     configuration = builds[0].compiled.configuration
     ambient = prepared.situation.ambient
-    return ReadingContext(store.family, prepared.test, case, judged.checked, configuration, volts, ambient)
+    return ReadingContext(
+        store.family, prepared.test, case, prepared.reading, judged.checked, configuration, volts, ambient
+    )
 
 
 def _validated(judged: Judged, context: ReadingContext | None, validator: Validator) -> Judged:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from probewright.figures import from_memory
 from probewright.inference.builds import Build
 from probewright.inference.checking import Band, band, predict
-from probewright.inference.compiled import UNKNOWN_LEAVES, WRONG_REPORT, Compiled
+from probewright.inference.compiled import UNKNOWN_LEAVES_READING, WRONG_REPORT, Compiled
 from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_UNDER, Predicted, misread_density
 from probewright.inference.prepared import Prepared
 from probewright.inference.situation import Situation
@@ -91,7 +91,8 @@ def numeric_by_class(prepared: Sequence[Prepared], predictions: Sequence[Predict
         else:
             fits, error = _event(ready, predicted)
         # Something unknown leaves the reading healthy or makes it anything.
-        unknown = float(UNKNOWN_LEAVES) * fits[0] + (1 - float(UNKNOWN_LEAVES)) * error
+        leaves = float(UNKNOWN_LEAVES_READING)
+        unknown = leaves * fits[0] + (1 - leaves) * error
         found.append(ByClass(np.append((1 - misread) * fits + misread * error, unknown), predicted))
         start += count
     return found
@@ -228,8 +229,7 @@ def _columns(weighed: Weighed, compiled: Compiled, misread: float) -> Columns:
         return constant(error_of(prepared, misread), len(compiled.hypotheses))
     if prepared.event == "seen":
         outcome = prepared.test.outcomes.index(str(prepared.reading.seen))
-        beeper = prepared.instrument.beeper_threshold
-        return compiled.seen(test, outcome, prepared.situation, beeper, prepared.leads, misread)
+        return compiled.seen(test, outcome, prepared.situation, prepared.beeper, misread)
     likelihood = weighed.by_predictor[id(compiled.numeric(test))].likelihood
     index = compiled.index(test)
     return np.log(likelihood)[index], likelihood[index]

@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.inference.compiled import UNKNOWN_LEAVES, Compiled
+from probewright.inference.compiled import UNKNOWN_LEAVES_READING, Compiled
 from probewright.inference.numeric import Predicted
 from probewright.inference.situation import Situation
 from probewright.packs.model import Test
@@ -44,7 +44,8 @@ def outcome_table(
     """
     instrument = resolve(None, test.kind)
     if test.outcomes:
-        chances = compiled.chances(test.id, situation, instrument.beeper_threshold, instrument.lead_offset)
+        meter = (instrument.beeper_threshold, instrument.lead_offset, instrument.maximum_resistance)
+        chances = compiled.chances(test.id, situation, meter)
         rows = np.vstack([chances[single_faults(compiled)], chances[-1]])
         labels = test.outcomes
     else:
@@ -54,7 +55,8 @@ def outcome_table(
         )
         by_class = _by_band(predicted)
         known = by_class[compiled.index(test.id)[single_faults(compiled)]]
-        unknown = float(UNKNOWN_LEAVES) * known[0] + (1 - float(UNKNOWN_LEAVES)) / len(labels)
+        leaves = float(UNKNOWN_LEAVES_READING)
+        unknown = leaves * known[0] + (1 - leaves) / len(labels)
         rows = np.vstack([known, unknown])
     return labels, (1 - misread) * rows + misread / len(labels)
 

@@ -52,6 +52,11 @@ class Prepared:
     scatter: float = 0.0
 
     @property
+    def beeper(self) -> tuple[float, float, float]:
+        """Threshold of the meter's beeper, leads, and the most that it shows, in ohm."""
+        return self.instrument.beeper_threshold, self.leads, self.instrument.maximum_resistance
+
+    @property
     def source(self) -> str:
         """What this reading is called as evidence."""
         return self.test.id if self.index >= 0 else "conditions.supply_voltage"

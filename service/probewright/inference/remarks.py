@@ -27,7 +27,7 @@ def remark(checked: CheckedReading, weighed: Weighed, misread: float) -> Checked
         return checked
     by_class = list(weighed.by_predictor.values())
     findings = list(_unexplained(prepared, by_class, misread))
-    soft = checked.verdict != "within" and all(_floats(prepared, one) for one in by_class)
+    soft = floats(weighed)
     if soft:
         findings.append(_floating(prepared))
     if not findings:
@@ -65,9 +65,16 @@ def _explains(prepared: Prepared, by_class: Sequence[ByClass], decade: int, misr
     return any(float(one.likelihood[:-1].max()) > _BETTER * error / misread for one in found)
 
 
+def floats(weighed: Weighed) -> bool:
+    """Whether a voltage is best explained by a wire that floats, in every build."""
+    by_class = weighed.by_predictor.values()
+    return bool(by_class) and all(_floats(weighed.prepared, one) for one in by_class)
+
+
 def _floats(prepared: Prepared, one: ByClass) -> bool:
     best = int(np.argmax(one.likelihood[:-1]))
-    return prepared.value > _DEAD and is_soft(one.predicted, best, prepared.instrument.input_impedance)
+    stands = prepared.event == "value" and prepared.value > _DEAD
+    return stands and is_soft(one.predicted, best, prepared.instrument.input_impedance)
 
 
 def _floating(prepared: Prepared) -> Finding:

@@ -22,6 +22,8 @@ Array = NDArray[np.float64]
 _THRESHOLD = 2 * LINEAR - 3
 #: A beeper's threshold is given as one number but lies within this share of it.
 BEEPER_SCATTER = from_memory(0.15)
+#: How often "closed" is read off the display, where the beeper stays silent.
+READ_OFF_DISPLAY = from_memory(0.15)
 
 
 def amounts(dictionary: Dictionary, scale: Array) -> Array:
@@ -49,14 +51,19 @@ def chances_of_bands(dictionary: Dictionary, scale: Array, edges: Sequence[Sprea
     return np.asarray((cumulative[:-1] - cumulative[1:]).T)
 
 
-def chance_of_beep(dictionary: Dictionary, threshold: float, leads: float) -> Array:
-    """Probability that a continuity beeper sounds, by class: shape (C,)."""
+def chance_of_closed(dictionary: Dictionary, threshold: float, leads: float, most_ohms: float) -> Array:
+    """Probability that a path is reported as closed, by class: shape (C,).
+
+    Either the beeper sounds, or somebody reads a resistance off the display.
+    """
     value = dictionary.value
     if value is None:
         raise ValueError("continuity needs a resistance")
     ohms = value if value.ndim == 2 else value[:, :, value.shape[2] // 2]
     scatter = 1 + float(BEEPER_SCATTER) * (2 * coordinate(_THRESHOLD) - 1)
-    return np.asarray((ohms + leads <= threshold * scatter).mean(axis=1))
+    beeps = (ohms + leads <= threshold * scatter).mean(axis=1)
+    shown = (ohms + leads <= most_ohms).mean(axis=1)
+    return np.asarray(beeps + float(READ_OFF_DISPLAY) * (shown - beeps))
 
 
 def table_classes(table: Table, outcomes: Sequence[str]) -> tuple[tuple[str, ...], NDArray[np.intp], Array]:

@@ -9,16 +9,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.packs.model import Family, Test
-from probewright_schemas.records import Case, CheckedReading
+from probewright_schemas.records import Case, CheckedReading, Reading
 
 
 @dataclass(frozen=True, slots=True)
 class ReadingContext:
-    """One reading, checked by the engine: ``checked`` is in the test's own unit, temperatures in degC."""
+    """One reading, as given and as checked by the engine: ``checked`` is in the test's own unit.
+
+    ``supply_voltage`` in V and ``ambient`` in degC are what the engine took for this reading.
+    """
 
     family: Family
     test: Test
     case: Case
+    reading: Reading
     checked: CheckedReading
     configuration: Mapping[str, str]
     supply_voltage: float
