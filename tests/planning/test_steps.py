@@ -136,6 +136,13 @@ def test_a_repair_opens_all_its_zones(make: SimpleNamespace) -> None:
     assert (step.kind, step.state, step.zone, step.minutes) == ("repair", "isolated", "top", 6.0)
 
 
+def test_a_repair_does_not_open_what_is_open(make: SimpleNamespace) -> None:
+    repair = make.repair("mend", {"f": 1.0}, zones=("top", "rear"), steps=("Swap it.",))
+    model = compile_model(make.family([make.test("look", zone="rear")], [repair]), None, ("f",))
+    step = tell(model, standing(model, Case("appliance", readings=(Reading("look"),)), ()), "repair")
+    assert step.steps == ("Unplug it and prove it dead.", "Shut the gas.", "Lift the top.", "Swap it.")
+
+
 def test_an_interlock_says_all_hazards_once() -> None:
     gas = Interlock(
         "gas", "Gas smell", "stop", "Gas may ignite.", steps=("Leave.",), cautions=("No sparks.", "Call from outside.")

@@ -40,7 +40,7 @@ Index = NDArray[np.intp]
 
 #: An unknown trouble leaves a function working, and any one reading healthy, this often.
 UNKNOWN_LEAVES = from_memory(0.5)
-UNKNOWN_LEAVES_READING = from_memory(0.85)
+UNKNOWN_LEAVES_READING = from_memory(0.75)
 #: How often a function is reported as working although it fails.
 WRONG_REPORT = from_memory(0.03)
 
