@@ -29,14 +29,13 @@ def weak():
 def run(capsys, monkeypatch, tmp_path):
     """Runs the command line; a dictionary among the arguments becomes a file, ``stdin`` what comes in."""
 
+    def filed(index, content):
+        path = tmp_path / f"case{index}.json"
+        path.write_bytes(content if isinstance(content, bytes) else json.dumps(content).encode())
+        return str(path)
+
     def call(*arguments, stdin=None):
-        given = []
-        for index, argument in enumerate(arguments):
-            if isinstance(argument, dict | bytes):
-                path = tmp_path / f"case{index}.json"
-                path.write_bytes(argument if isinstance(argument, bytes) else json.dumps(argument).encode())
-                argument = str(path)
-            given.append(argument)
+        given = [filed(index, a) if isinstance(a, dict | bytes) else a for index, a in enumerate(arguments)]
         if stdin is not None:
             monkeypatch.setattr("sys.stdin", SimpleNamespace(buffer=io.BytesIO(stdin)))
         try:

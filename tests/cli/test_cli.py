@@ -12,7 +12,6 @@ from probewright.cli import main
 from probewright.cli.main import Exit
 from probewright.errors import EngineError
 from probewright.packs import loader
-from probewright_schemas.family import FamilySchema  # noqa: F401  the schemas must be importable beside the command line
 from probewright_schemas.packs import FamilyListSchema, PackListSchema
 from probewright_schemas.results import DiagnosisSchema, ReadingsReportSchema
 
@@ -35,7 +34,8 @@ def test_a_case_is_diagnosed_for_a_script(run, weak):
 
 
 def test_a_case_may_come_in_on_standard_input(run, weak):
-    from_file, from_stdin = run("diagnose", "--json", weak), run("diagnose", "--json", "-", stdin=json.dumps(weak).encode())
+    from_file = run("diagnose", "--json", weak)
+    from_stdin = run("diagnose", "--json", "-", stdin=json.dumps(weak).encode())
     assert from_stdin.code == Exit.OK
     assert from_stdin.out == from_file.out
 
@@ -245,9 +245,8 @@ def test_it_leaves_quietly_when_nobody_reads():
     """As in ``probewright packs | head -0``: the pipe is closed before anything is written."""
     reader, writer = os.pipe()
     os.close(reader)
-    done = subprocess.run(
-        [sys.executable, "-m", "probewright.cli", "packs"], stdout=writer, stderr=subprocess.PIPE, text=True, check=False
-    )
+    command = [sys.executable, "-m", "probewright.cli", "packs"]
+    done = subprocess.run(command, stdout=writer, stderr=subprocess.PIPE, text=True, check=False)
     os.close(writer)
     assert (done.returncode, done.stderr) == (0, "")
 

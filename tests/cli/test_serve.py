@@ -63,7 +63,7 @@ def test_an_address_that_is_not_ours_gets_one_line():
 
 
 def test_a_name_that_is_none_gets_one_line():
-    with pytest.raises(UnusableError, match="cannot listen on .*:0: "):
+    with pytest.raises(UnusableError, match=r"cannot listen on .*:0: "):
         serving._listen("256.256.256.256", 0)
 
 
@@ -78,7 +78,7 @@ def test_the_address_is_written_as_a_url():
 def test_listening_to_the_world_is_warned_of(monkeypatch, caplog, host, warned):
     """Without running it: gunicorn is replaced, the rest is real."""
     ran = []
-    monkeypatch.setattr(serving, "_Service", lambda app, configuration: SimpleNamespace(run=lambda: ran.append(configuration)))
+    monkeypatch.setattr(serving, "_Service", lambda _, given: SimpleNamespace(run=lambda: ran.append(given)))
     with caplog.at_level("WARNING"):
         assert serving.serve(host, 0, 3, strict=False) == 0
     assert ran[0]["workers"] == 3

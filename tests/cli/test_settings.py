@@ -24,7 +24,9 @@ def test_every_setting_has_its_variable():
     assert read(**given) == Settings(0.9, 0.1, 0.02, 4096, True)
 
 
-@pytest.mark.parametrize(("text", "value"), [("1", True), ("TRUE", True), (" yes ", True), ("0", False), ("no", False), ("", False)])
+@pytest.mark.parametrize(
+    ("text", "value"), [("1", True), ("TRUE", True), (" yes ", True), ("0", False), ("no", False), ("", False)]
+)
 def test_switches(text, value):
     assert read(STRICT_PACKS=text).strict_packs is value
 

@@ -329,6 +329,11 @@ def test_members_whose_name_is_no_string_are_survived():
     assert faults({"family": "x", "options": {3: "x"}})["/options/3"][0] == "type"
 
 
+def test_values_that_json_does_not_have_are_named():
+    assert faults({"family": (1,)})["/family"] == ("type", "must be a string, not tuple")
+    assert faults({"family": "x", "readings": ({},)})["/readings"] == ("type", "must be an array, not tuple")
+
+
 def nested(levels):
     document: object = 1
     for level in range(levels):

@@ -92,13 +92,24 @@ def judge(
     missing = [name for name in prepared.test.needs if _given(prepared, name) is None]
     findings += [_missing(prepared.test, name) for name in missing]
     findings += _remarks(prepared)
-    bands = [(b.share, band(b, prepared, tech_sheet.get(prepared.test.id))) for b in having]
+    bands = _bands(having, prepared, tech_sheet.get(prepared.test.id))
     total = sum(share for share, _ in bands)
     within = sum(share * _probability(prepared, found) for share, found in bands) / total
     decided: Verdict = "inconclusive" if missing else verdict(min(max(within, 0.0), 1.0), thresholds)
     expected = _expected(prepared, [found for _, found in bands], family)
     usable = not any(name == "set_point" for name in missing)
     return Judged(prepared, _answer(prepared, decided, findings, expected, None if missing else within), usable)
+
+
+def _bands(having: Sequence[Build], prepared: Prepared, sheet: Limits | None) -> list[tuple[float, Band]]:
+    """Healthy bands with the shares of the builds they hold for."""
+    if len(having) == 1:
+        return [(1.0, band(having[0], prepared, sheet))]
+    shares: dict[Band, float] = {}
+    for build in having:
+        found = band(build, prepared, sheet)
+        shares[found] = shares.get(found, 0.0) + build.share
+    return [(share, found) for found, share in shares.items()]
 
 
 def _given(prepared: Prepared, name: str) -> float | None:

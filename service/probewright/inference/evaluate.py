@@ -106,14 +106,16 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
     if rules.validator is not None:
         judged = [_validated(j, contexts.get(j.prepared.index), rules.validator) for j in judged]
     weighed = weigh([j.prepared for j in judged if j.usable], builds, case.tech_sheet, rules.misread)
+    # What a floating wire shows proves nothing, so it is no evidence until it is read again.
+    floating = {w.prepared.index for w in weighed if floats(w)}
     by_index = {w.prepared.index: w for w in weighed}
     checked = tuple(
-        remark(j.checked, by_index[j.prepared.index], rules.misread) if j.usable and j.prepared.index in by_index
+        remark(j.checked, by_index[j.prepared.index], rules.misread, floating=j.prepared.index in floating)
+        if j.usable and j.prepared.index in by_index
         else j.checked
         for j in judged if j.prepared.index >= 0
     )  # fmt: skip
-    # What a floating wire shows proves nothing, so it is no evidence until it is read again.
-    told = tuple(w for w in weighed if not floats(w))
+    told = tuple(w for w in weighed if w.prepared.index not in floating)
     return Readings(opened, _situation(ready, case), checked, told, contexts)
 
 

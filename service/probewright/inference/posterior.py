@@ -57,30 +57,25 @@ def posterior(log_prior: Array, log_likelihoods: Array, likelihoods: Array | Non
     EngineError
         When no hypothesis is possible; the message says which piece of evidence did it.
     """
-    total = log_prior + log_likelihoods.sum(axis=0)
-    peak = total.max()
-    if not np.isfinite(peak):
+    logs = np.cumsum(np.concatenate([log_prior[None], log_likelihoods]), axis=0)
+    peaks = logs.max(axis=1, keepdims=True)
+    if not np.isfinite(peaks[-1, 0]):
         _raise_impossible(log_prior, log_likelihoods)
-    weights = np.exp(total - peak)
-    mass = weights.sum()
-    weights /= mass
+    stages = np.exp(logs - peaks)
+    masses = stages.sum(axis=1, keepdims=True)
+    stages /= masses
     if likelihoods is None:
         likelihoods = np.exp(log_likelihoods)
-    stages = np.empty((len(likelihoods) + 1, len(log_prior)))
-    np.exp(log_prior, out=stages[0])
-    for k, likelihood in enumerate(likelihoods):
-        np.multiply(stages[k], likelihood, out=stages[k + 1])
-        stages[k + 1] /= stages[k + 1].sum()
-    surprise = np.array([left_out(weights, likelihood).sum() for likelihood in likelihoods])
-    return Posterior(weights, stages, surprise, float(peak + np.log(mass)))
+    surprise = left_out(stages[-1], likelihoods).sum(axis=-1)
+    return Posterior(stages[-1], stages, surprise, float(peaks[-1, 0] + np.log(masses[-1, 0])))
 
 
 def left_out(weights: Array, likelihood: Array) -> Array:
-    """Take one piece of evidence back: weights over its likelihood, not normalised.
+    """Take a piece of evidence back: weights over its likelihood, not normalised.
 
-    A hypothesis that the piece made impossible stays so.
+    A hypothesis that the piece made impossible stays so.  With rows of likelihoods each row is taken back by itself.
     """
-    return np.divide(weights, likelihood, out=np.zeros_like(weights), where=likelihood > 0)
+    return np.divide(weights, likelihood, out=np.zeros(likelihood.shape), where=likelihood > 0)
 
 
 def _raise_impossible(log_prior: Array, log_likelihoods: Array) -> None:

@@ -20,19 +20,18 @@ _DEAD = 3.0
 _BETTER = 10.0
 
 
-def remark(checked: CheckedReading, weighed: Weighed, misread: float) -> CheckedReading:
+def remark(checked: CheckedReading, weighed: Weighed, misread: float, *, floating: bool) -> CheckedReading:
     """Add findings to one checked reading; a floating wire turns its verdict to inconclusive."""
     prepared = weighed.prepared
     if prepared.event != "value" or not weighed.by_predictor:
         return checked
     by_class = list(weighed.by_predictor.values())
     findings = list(_unexplained(prepared, by_class, misread))
-    soft = floats(weighed)
-    if soft:
+    if floating:
         findings.append(_floating(prepared))
     if not findings:
         return checked
-    verdict = "inconclusive" if soft else checked.verdict
+    verdict = "inconclusive" if floating else checked.verdict
     return replace(checked, verdict=verdict, findings=(*checked.findings, *findings))
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import chain
 
-from probewright.circuit.parts import When
 from probewright.errors import PackModelError
 from probewright.packs._check_circuits import check_circuits
 from probewright.packs._check_forms import check_forms
@@ -233,6 +232,3 @@ def _check_outcomes(record: str, seen: Mapping[str, tuple[str, ...]], report: Re
             report.known(record, f"outcome of test {test_id!r}", outcome, test.outcomes if test else ())
         if not outcomes:
             report.say(record, f"test {test_id!r} has no outcomes listed")
-
-
-__all__ = ["RESERVED_FAULTS", "When", "check_family"]
