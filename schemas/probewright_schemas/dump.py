@@ -2,7 +2,8 @@
 
 Written out by hand, for this is on the path of every request; tests hold it against the schemas.  Absent values are
 left out, arrays are always there.  Probabilities, bands, uncertainties, minutes and costs carry six significant digits,
-readings nine, decibans two decimals; log-likelihoods keep every digit.  The rounding hides no last-bit noise of the
+readings nine, decibans two decimals; log-likelihoods keep every digit, and one of minus infinity, which JSON cannot
+say, becomes :data:`IMPOSSIBLE`.  The rounding hides no last-bit noise of the
 platform's logarithms behind an answer's text, so stored answers can be compared as text.
 """
 
@@ -10,12 +11,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import singledispatch
-from math import isfinite
+from math import inf, isfinite
 from typing import Any
 
 from probewright_schemas import records
 
 Document = dict[str, Any]
+
+IMPOSSIBLE = -1e9  # no sum of real log-likelihoods comes near
 
 
 def finite(number: float) -> float:
@@ -33,6 +36,10 @@ def significant(number: float) -> float:
 def nine(number: float) -> float:
     """Nine significant digits."""
     return float(f"{finite(number):.9g}")
+
+
+def _log_likelihood(number: float) -> float:
+    return IMPOSSIBLE if number == -inf else finite(number)
 
 
 def _decibans(number: float) -> float:
@@ -85,7 +92,7 @@ def _(result: records.ScoreReport) -> Document:
     document = _head(result)
     document["hypotheses"] = list(result.hypotheses)
     document["readings"] = [
-        {"test": r.test, "log_likelihoods": [finite(x) for x in r.log_likelihoods]} for r in result.readings
+        {"test": r.test, "log_likelihoods": [_log_likelihood(x) for x in r.log_likelihoods]} for r in result.readings
     ]
     document["skipped"] = [checked_reading(r) for r in result.skipped]
     return document

@@ -105,7 +105,7 @@ class ExpectedSchema(RecordSchema):
 
 
 class CheckedReadingSchema(RecordSchema):
-    """A reading after validation, in the test's own unit."""
+    """A reading after validation, in the unit that it was given in."""
 
     record = records.CheckedReading
     test = words("The test.", "bake_igniter_current")
@@ -116,7 +116,7 @@ class CheckedReadingSchema(RecordSchema):
         required=True,
     )
     value = number("The reading; the mean of repeated ones.", 2.6, "as `unit` says")
-    unit = words("The test's unit.", "A", required=False)
+    unit = words("Unit of the value, as the case gave it.", "A", required=False)
     seen = words("What was seen.", "dim_orange", required=False)
     over_range = Flag("The display showed over-range.", example=False, required=True)
     under_range = Flag("The display showed under-range.", example=False, required=True)
@@ -131,7 +131,11 @@ class EvidenceSchema(RecordSchema):
     """What one piece of evidence did to a fault."""
 
     record = records.Evidence
-    source = words("The reading, complaint, function or repair.", "bake_igniter_current", data_key="from")
+    source = words(
+        "The test, `complaint:` and its id, `working:` and the function's, `repair:` and its id, or a condition.",
+        "bake_igniter_current",
+        data_key="from",
+    )
     decibans = number(
         "Ten times the decimal logarithm of the Bayes factor, given the other evidence; negative speaks against.",
         14.2,
@@ -227,12 +231,12 @@ class DiagnosisSchema(RecordSchema):
     reference = _reference()
     pack = _pack()
     readings = array(CheckedReadingSchema, "The readings in the order of the case, each with its verdict.")
-    faults = array(RankedFaultSchema, "The faults, likeliest first.")
+    faults = array(RankedFaultSchema, "The faults, likeliest first; those that are all but ruled out are left out.")
     unexplained = probability("Probability of something that the pack does not know.", 0.01, required=True)
     no_fault = probability("Probability that nothing is wrong.", 0.002, required=True)
     configurations = array(ConfigurationSchema, "Builds of the appliance that the options leave open, likeliest first.")
     clashes = array(ClashSchema, "Pieces of evidence that contradict each other.")
-    next = Item(StepSchema, 'The next step; absent with `"effort": "none"`.')
+    next = Item(StepSchema, 'The next step; with `"effort": "none"` only where a hazard stops everything.')
     alternatives = array(StepSchema, "Other steps, best first.")
     parts = array(PartChanceSchema, "Parts that the job may need, likeliest first.")
     closing_checks = array(ClosingCheckSchema, "What must be shown before the job is left.")
@@ -259,7 +263,7 @@ class ScoredReadingSchema(RecordSchema):
     test = words("The test.", "bake_igniter_current")
     log_likelihoods = Listing(
         number("Under one hypothesis.", -2.31, "nat"),
-        "Natural logarithm of the likelihood under each hypothesis, in the order of `hypotheses`.",
+        "Natural logarithm of the likelihood under each hypothesis, in the order of `hypotheses`; -1e9 for impossible.",
         example=[-9.2, -2.31],
         required=True,
     )

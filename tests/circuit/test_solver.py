@@ -213,3 +213,13 @@ def test_open_part_in_a_loop_of_sources():
     assert reading(loop, meter("voltage", ("b", "0"))) == pytest.approx(12.0)
     assert reading(loop, meter("current", "two")) == pytest.approx(2.0)
     assert reading(loop, meter("current", "two"), "cut") == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize("ohms", [1e-3, 1e-4, 1e-5, 1e-6])
+def test_a_firm_connection_that_floats(ohms):
+    # Two wires joined, with nothing else on them: an island that only the least conductance ties to the reference.
+    island = circuit(source("line", "a", "0", 120.0), resistor("joint", "x", "y", 100.0),
+                     resistor("tail", "y", "z", 5.0), changes={"short": (Short("joint", at(ohms)),)})  # fmt: skip
+    assert reading(island, meter("voltage", ("x", "0")), "short") == pytest.approx(0, abs=1e-6)
+    assert reading(island, meter("resistance", ("x", "0")), "short") >= OPEN
+    assert reading(island, meter("resistance", ("x", "z")), "short") == pytest.approx(5.0 + ohms, abs=1e-3)

@@ -125,7 +125,8 @@ def test_144_and_72_ohm_of_the_slides():
 
 
 def divider(volts: float, upper: float, lower: float):
-    return circuit(source("line", "a", "0", volts), resistor("upper", "a", "b", upper), resistor("lower", "b", "0", lower))
+    resistors = (resistor("upper", "a", "b", upper), resistor("lower", "b", "0", lower))
+    return circuit(source("line", "a", "0", volts), *resistors)
 
 
 @pytest.mark.parametrize(
@@ -258,22 +259,23 @@ DIVIDER_VOLTS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("faults", "volts"), DIVIDER_VOLTS.items(), ids=lambda v: "+".join(v) if isinstance(v, tuple) else "")
+@pytest.mark.parametrize(("faults", "volts"), DIVIDER_VOLTS.items())
 def test_divider_under_each_fault(faults, volts):
     found = readings(sensing_divider(), AT_B, *faults, input_ohms=DIGITAL)
     # The middle of the tolerances; an open R2 was computed as a gigohm, not as nothing.
     assert np.median(found) == pytest.approx(volts, abs=1e-3)
 
 
-@pytest.mark.parametrize(("faults", "deviation"), [(("supply_within",), 0.037), (("supply_within", "r2_up_30_percent"), 0.040)])
+@pytest.mark.parametrize(("faults", "deviation"), [((), 0.037), (("r2_up_30_percent",), 0.040)])
 def test_divider_within_its_tolerances(faults, deviation):
-    found = readings(sensing_divider(), AT_B, *faults, input_ohms=DIGITAL)
-    meter_deviation = 0.0025 * 2.4863 + 1e-3
-    assert np.hypot(found.std(), meter_deviation) == pytest.approx(deviation, abs=1.5e-3)
+    found = readings(sensing_divider(), AT_B, "supply_within", *faults, input_ohms=DIGITAL)
+    # The meter: 0.25 % and 1 mV, evenly (JCGM 100, 4.3.7).  The engine's few fixed points give a deviation to 5 %.
+    meter_deviation = (0.0025 * found.mean() + 1e-3) / np.sqrt(3)
+    assert np.hypot(found.std(), meter_deviation) == pytest.approx(deviation, rel=0.05)
 
 
 def test_which_faults_of_the_divider_read_alike():
-    # Open R1 and shorted R2 both read nothing, but only an open R1 leaves the wire soft; without power they part as well.
+    # Open R1 and shorted R2 both read nothing under power; without it they part.
     dead = dictionary(sensing_divider(), meter("resistance", ("b", "0")))
     assert class_of(dead, ("r1_open",)) != class_of(dead, ("r2_short",))
     assert dead.value[class_of(dead, ("r2_short",))].max() < 0.011
@@ -293,13 +295,16 @@ CIRCUITS = {
     "lost neutral, heavy loads": (split_phase(600, 1800), ("l2", "neutral_bar")),
     "soft divider": (divider(120.0, 1e6, 1e6), ("b", "0")),
     "ghost": (ghost(), ("dead_wire", "0")),
-    "inductive load": (circuit(*inductive_load().parts, resistor("lead", "0", "earth", 5.0), reference="earth"), ("a", "0")),
+    "inductive load": (
+        circuit(source("line", "a", "0", 120.0), resistor("lead", "a", "b", 5.0), coil("load", "b", "0", 10.0, 50e-3)),
+        ("b", "0"),
+    ),
     "capacitor behind a lead": (
         circuit(source("line", "a", "0", 120.0), resistor("lead", "a", "b", 50.0), capacitor("run", "b", "0", 15e-6)),
         ("b", "0"),
     ),
     "coil and capacitor": (
-        circuit(source("line", "a", "0", 120.0), coil("coil", "a", "b", 10.0, 50e-3), capacitor("run", "b", "0", 100e-6)),
+        circuit(source("line", "a", "0", 120.0), coil("coil", "a", "b", 10.0, 50e-3), capacitor("c", "b", "0", 1e-4)),
         ("b", "0"),
     ),
     "sensing divider": (circuit(*sensing_divider().parts, changes=sensing_divider().changes), ("b", "0")),

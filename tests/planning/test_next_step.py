@@ -180,6 +180,47 @@ def test_the_safer_of_near_equal_steps_is_taken(make: SimpleNamespace) -> None:
     assert names(two_places(make, 12.0, 5.0))[:2] == ["a_live", "z_safe"]
 
 
+def test_a_quick_look_comes_before_a_near_equal_long_one(make: SimpleNamespace) -> None:
+    # The long test is the safer and tells a little more, so that both cost the same within 1 %.
+    base = make.family()
+    states = tuple(replace(s, minutes=invented(0.0)) for s in base.states)
+    tests = [
+        make.test("long", minutes=invented(15.0)),
+        make.test("quick", states=("live_gas_off",), minutes=invented(5.0)),
+    ]
+    repairs = [make.repair(f"mend_{f}", {f: 1.0}, minutes=invented(200.0)) for f in "ab"]
+    belief = make.belief({"a": 0.5, "b": 0.5}, {"long": [0.5, 1.0, 0.0, 0.5], "quick": [0.5, 0.95, 0.055, 0.5]})
+    answer = make.plan(replace(make.family(tests, repairs), states=states), belief)
+    assert names(answer)[:2] == ["quick", "long"]
+    assert cost(answer, "long") < cost(answer, "quick") < 1.01 * cost(answer, "long")
+
+
+def test_a_doubt_is_put_right_before_going_on(make: SimpleNamespace) -> None:
+    family, belief = two_faults(make)
+    again = replace(family.tests[0], id="doubted", minutes=invented(1.4))
+    family = replace(family, tests=(*family.tests, again))
+    belief = replace(belief, outcomes=dict.fromkeys(("probe", "doubted"), belief.outcomes["probe"]))
+    doubt = Finding("ghost", "doubt", "A floating wire.", "Use a low-impedance input.")
+    reading = CheckedReading("doubted", "inconclusive", findings=(doubt,))
+    answer = make.plan(family, belief, Case("appliance", readings=(Reading("doubted"),)), (reading,))
+    # 12.4 against 12.0: within 5 %.  At 12.7 it would not be.
+    assert names(answer)[:2] == ["doubted", "probe"]
+    assert answer.next.why.startswith("Measure again: Use a low-impedance input. Tells")
+    dear = replace(family, tests=(family.tests[0], replace(again, minutes=invented(1.7))))
+    assert make.plan(dear, belief, Case("appliance", readings=(Reading("doubted"),)), (reading,)).next.id == "probe"
+
+
+def test_nothing_is_tested_in_search_of_the_unknown(make: SimpleNamespace) -> None:
+    # The test would tell the unknown from a, if anybody knew what the unknown shows.
+    family = bench(make, [make.test("probe", minutes=invented(0.1))], [make.repair("mend_a", {"a": 1.0})])
+    blind = make.belief({"a": 0.6}, {"probe": [0.0, 0.0, 1.0]}, unknown=0.4)
+    assert "probe" not in names(make.plan(family, blind))
+    # A suspect is worth confirming: the unknown leaves it sound.
+    confirming = make.belief({"a": 0.6}, {"probe": [0.0, 1.0, 0.5]}, unknown=0.4)
+    answer = make.plan(family, confirming)
+    assert (answer.next.id, answer.next.why) == ("probe", "Looks into a (60 %) for 1 minute's work.")
+
+
 def test_fewer_minutes_then_the_id_break_ties(make: SimpleNamespace) -> None:
     family, belief = two_faults(make)
     # 12.00 and 12.05 in all: within 1 %.

@@ -85,11 +85,13 @@ class Enumeration:
         test = next(t for t in self.family.tests if t.id == name)
         covered_live = self.zone[test.zone] > 0 and test.states[0] != "isolated"
         way = self.state[test.states[0]] + (self.state["isolated"] if covered_live else 0.0) + self.zone[test.zone]
+        given = self.belief.outcomes[name].given.copy()
+        given[-1] = given[0]  # something unknown shows what a sound appliance does
         after = [
             self.best(
                 {h: w * p for (h, w), p in zip(self.weights.items(), column, strict=True)}, {test.zone}, test.states[0]
             )
-            for column in self.belief.outcomes[name].given.T
+            for column in given.T
         ]
         return way + float(test.minutes) + sum(after)
 

@@ -173,8 +173,9 @@ def test_why_gives_the_reason_to_measure_again() -> None:
     assert said == "Measure again: Give the temperature. Tells a (9 %) from b (8 %) for 2 minutes' work."
 
 
-def test_why_with_a_single_cause_left() -> None:
-    assert steps.test_why(["a (98 %)"], [1.0], [[1.0, 0.0]], 2.0, None) == "Confirms a (98 %) for 2 minutes' work."
+def test_why_with_a_single_cause_left_or_none() -> None:
+    assert steps.test_why(["a (98 %)"], [1.0], [[1.0, 0.0]], 2.0, None) == "Looks into a (98 %) for 2 minutes' work."
+    assert steps.test_why([], [], [], 2.0, None) == "Looks into the complaint for 2 minutes' work."
 
 
 def test_why_a_repair(make: SimpleNamespace) -> None:

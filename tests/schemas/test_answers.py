@@ -124,7 +124,12 @@ def test_numpy_floats_come_out_plain():
     assert type(document["readings"][0]["log_likelihoods"][0]) is float
 
 
-@pytest.mark.parametrize("number", [math.nan, math.inf, -math.inf])
+def test_what_is_impossible_is_written_as_a_number():
+    answer = replace(SCORES, readings=(records.ScoredReading("t", (-math.inf, -2.0)),))
+    assert to_document(answer)["readings"][0]["log_likelihoods"] == [-1e9, -2.0]
+
+
+@pytest.mark.parametrize("number", [math.nan, math.inf])
 def test_numbers_that_json_cannot_say_are_our_own_fault(number):
     broken = [
         replace(DIAGNOSIS, unexplained=number),

@@ -228,7 +228,7 @@ def test_other_request_errors_are_faults_of_the_whole_case(thin, double):
         (EngineError("secret"), "internal_error"),
         (ProbewrightError("secret"), "internal_error"),
         (PackError("secret of a pack"), "bad_pack"),
-        (PackModelError("secret of a pack"), "internal_error"),
+        (PackModelError("secret of a pack"), "bad_pack"),
         (RecursionError("secret"), "internal_error"),
     ],
 )

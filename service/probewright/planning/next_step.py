@@ -10,12 +10,15 @@ The rules, in order:
    zones (once), and verification.
 4. **The way out** costs a callback and then, for somebody who knows the fault, its cheapest repair.  No fault and
    something unknown can end in it only.
-5. **Near-equal.**  Among tests and repairs within :data:`NEAR` of the least cost the one in the safer state is taken,
-   then the one of fewer minutes, then by id.
-6. **No standstill.**  One step ahead, a test may not pay although two together would.  So before handing over while no
+5. **Doubts first.**  A reading that can be put right is read again before anything else, as long as that costs at most
+   :data:`RIGHT_FIRST` more than the least: until then a wire is live, a number is not one.
+6. **Near-equal.**  Among tests and repairs within :data:`NEAR` of the least cost the one in the safer state is taken,
+   then the one of fewer minutes, then by id.  A test that takes more than :data:`LONGER` times the minutes of the
+   quickest of them is not its equal: what is quick is looked at first, and the other can still follow.
+7. **No standstill.**  One step ahead, a test may not pay although two together would.  So before handing over while no
    course of action has a probability of :data:`DECIDED`, the test that tells most for its cost is taken, if all that
    is uncertain could be told at that rate for less than a callback.
-7. **Nothing left.**  Otherwise the job is handed over: as no fault found, as unknown, or as not worth more.
+8. **Nothing left.**  Otherwise the job is handed over: as no fault found, as unknown, or as not worth more.
 
 A repair that has been tried is not proposed again, nor is a test that was read without a reason
 (:mod:`probewright.planning.standing`).
@@ -45,6 +48,8 @@ Array = NDArray[np.float64]
 SURE_NOTHING_LEFT: Final = 0.8
 DECIDED: Final = 0.7
 NEAR: Final = 0.01
+LONGER: Final = 2.0
+RIGHT_FIRST: Final = 0.05
 ALTERNATIVES: Final = 5
 
 
@@ -77,13 +82,15 @@ class _Teller:
     belief: Belief
     here: Standing
     weights: Array
+    chosen: Action
     likeliest: list[int]
     causes: list[str]
     share: list[float]
 
     def step(self, action: Action) -> Step:
         if action.kind == "refer":
-            return steps.refer_step(self.model, self.belief, self.weights, action.cost)
+            instead = action is not self.chosen
+            return steps.refer_step(self.model, self.belief, self.weights, action.cost, instead=instead)
         if action.kind == "repair":
             why = steps.repair_why(self.model, self.belief, self.weights, action.index)
             return steps.repair_step(self.model, self.here, action, why)
@@ -112,10 +119,10 @@ def plan(problem: Problem) -> Plan:
         return Plan(steps.done_step(model, case.repairs_done[-1].repair, checks), closing_checks=checks)
     weights, costs = belief.weights(model.rates), prices(model, case.costs)
     outlook = look_ahead(model, belief, weights, here, costs)
-    order = _best(outlook, costs.callback, 1 + ALTERNATIVES)
+    order = _best(outlook, here, costs.callback)
     likeliest = list(outlook.likeliest)
     causes = [steps.named(model, belief, hypothesis) for hypothesis in likeliest]
-    teller = _Teller(model, belief, here, weights, likeliest, causes, weights[likeliest].tolist())
+    teller = _Teller(model, belief, here, weights, order[0], likeliest, causes, weights[likeliest].tolist())
     told = [teller.step(action) for action in order]
     if order[0].kind == "repair":
         checks = steps.closing_checks(model, [*made, model.repairs[order[0].index]])
@@ -127,21 +134,33 @@ def _is_done(problem: Problem) -> bool:
     return bool(done) and not done[-1].complaint_remains and problem.belief.none >= SURE_NOTHING_LEFT
 
 
-def _best(outlook: Outlook, callback: float, count: int) -> list[Action]:
-    """The best actions in order."""
+def _best(outlook: Outlook, here: Standing, callback: float) -> list[Action]:
+    """The best actions in order, one more than the alternatives."""
     left = sorted(outlook.actions, key=lambda action: (action.cost, action.id))
-    order: list[Action] = []
-    if left[0].kind == "refer" and _worth_telling(outlook, callback):
-        order = [action for action in left if action is outlook.most_telling]
-        left = [action for action in left if action is not outlook.most_telling]
-    while left and len(order) < count:
-        best = left[0]
-        if best.kind != "refer":
-            near = [a for a in left if a.cost <= best.cost * (1 + NEAR) and a.kind != "refer"]
-            best = min(near, key=lambda a: (a.risk, a.minutes, a.id))
+    first = _first(left, outlook, here, callback)
+    order = [action for action in left if action is first]
+    left = [action for action in left if action is not first]
+    while left and len(order) <= ALTERNATIVES:
+        best = left[0] if left[0].kind == "refer" else _best_of_near(left)
         order.append(best)
         left.remove(best)
     return order
+
+
+def _best_of_near(left: list[Action]) -> Action:
+    """The safer, quicker of the actions that cost nearly the least; ``left`` is sorted by cost."""
+    near = [a for a in left if a.cost <= left[0].cost * (1 + NEAR) and a.kind != "refer"]
+    longest = LONGER * min((a.minutes for a in near if a.kind == "test"), default=0.0)
+    equal = [a for a in near if a.kind == "repair" or a.minutes <= longest]
+    return min(equal, key=lambda a: (a.risk, a.minutes, a.id))
+
+
+def _first(left: list[Action], outlook: Outlook, here: Standing, callback: float) -> Action | None:
+    """What comes before the cheapest: a test against a standstill, or a reading to be put right."""
+    if left[0].kind == "refer":
+        return outlook.most_telling if _worth_telling(outlook, callback) else None
+    limit = left[0].cost * (1 + RIGHT_FIRST)
+    return next((a for a in left if a.kind == "test" and a.cost <= limit and here.read.get(a.id)), None)
 
 
 def _worth_telling(outlook: Outlook, callback: float) -> bool:

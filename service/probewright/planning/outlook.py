@@ -4,6 +4,9 @@ Without tests the least cost is that of the best sequence of repairs with a way 
 (:mod:`probewright.planning.repair_order`).  A test costs its own way and work, plus that least cost after each of its
 outcomes, weighed by their probabilities.  A repair costs itself, plus the least cost after it failed.
 
+Nobody can say what something unknown would show.  It is taken to leave what the pack knows as it is, so that tests show
+what a sound appliance shows: a suspect is worth confirming, but no test is done in search of the unknown.
+
 To bound the time, hypotheses below :data:`NEGLIGIBLE` are left out; of the tests that tell anything at all
 (:data:`TELLS_NOTHING`) the :data:`MOST_TESTS` that tell most for their cost are priced, and of the repairs the
 :data:`MOST_REPAIRS` with the greatest chance for their cost, besides the one that the best sequence begins with.
@@ -69,7 +72,7 @@ class Outlook:
     at_that_rate : float
         What it would cost to learn everything at the rate of that test; infinite without one.
     likeliest : tuple of int
-        The likeliest hypotheses of the model, in order.
+        The likeliest hypotheses of the model but the unknown one, in order.
     """
 
     actions: tuple[Action, ...]
@@ -145,7 +148,7 @@ def look_ahead(model: PlanningModel, belief: Belief, weights: Array, here: Stand
         float((scene.share @ scene.courses).max()),
         telling,
         rate,
-        tuple(scene.live[np.argsort(-scene.share, kind="stable")[:_NAMED]].tolist()),
+        _likeliest(scene),
     )
 
 
@@ -156,6 +159,11 @@ def _scene(model: PlanningModel, belief: Belief, weights: Array, here: Standing,
     useful = np.flatnonzero(untried & (model.cures[:, live] @ share > NEGLIGIBLE))
     repairs = prices.repairs.narrowed(useful, live)
     return _Scene(model, belief, here, prices, live, share, _courses(prices.remedy[live]), useful, repairs)
+
+
+def _likeliest(scene: _Scene) -> tuple[int, ...]:
+    order = scene.live[np.argsort(-scene.share, kind="stable")[: _NAMED + 1]].tolist()
+    return tuple(hypothesis for hypothesis in order if hypothesis != len(scene.model.hypotheses) - 1)[:_NAMED]
 
 
 def _courses(remedy: Index) -> Array:
@@ -173,7 +181,8 @@ def _tests(scene: _Scene) -> _Tests:
     index = [i for i, t in enumerate(model.tests) if t.id in outcomes and read.get(t.id, "") is not None]
     tables = [outcomes[model.tests[i].id].given for i in index]
     counts = np.array([table.shape[1] for table in tables], dtype=np.intp)
-    given = np.concatenate(tables, axis=1)[scene.live] if tables else np.zeros((len(scene.live), 0))
+    shown_by = np.where(scene.live < len(model.hypotheses) - 1, scene.live, 0)
+    given = np.concatenate(tables, axis=1)[shown_by] if tables else np.zeros((len(shown_by), 0))
     joint = np.multiply(given.T, scene.share, order="C")
     at, starts = np.array(index, dtype=np.intp), _starts(counts)
     zone = model.test_zone[at]

@@ -61,25 +61,21 @@ def interlock_step(interlocks: Sequence[Interlock]) -> Step:
     return Step(worst.kind, worst.id, worst.title, worst.why + also, steps=worst.steps, cautions=tuple(cautions))
 
 
-def refer_step(model: PlanningModel, belief: Belief, weights: Array, cost: float) -> Step:
-    """Hand the job over, or back to the customer, with the reason."""
+def refer_step(model: PlanningModel, belief: Belief, weights: Array, cost: float, *, instead: bool = False) -> Step:
+    """Hand the job over, or back to the customer, with the reason; ``instead`` of something better."""
     top = int(weights.argmax())
-    share = percent(probability(belief, top))
+    likeliest = named(model, belief, top)
     if top == 0:
         name, title = "no_fault_found", "No fault found"
-        why = (
-            f"Most likely nothing is wrong ({share}), and no test left would pay: "
-            "have the customer show the complaint, and check how the appliance is used."
-        )
+        why = f"Most likely {likeliest}: have the customer show the complaint, and check how the appliance is used."
     elif top == len(weights) - 1:
         name, title = "unknown_cause", "Hand over: a cause this model does not know"
-        why = f"Most likely {model.hypotheses[top]} ({share}): hand over with all readings taken."
+        why = f"Most likely {likeliest}: hand over with all readings taken."
     else:
         name, title = "hand_over", "Hand over to a specialist"
-        why = (
-            f"The likeliest cause, {model.hypotheses[top]} ({share}), is not sure enough for a repair, "
-            "and no test left is worth its cost: hand over with all readings taken."
-        )
+        why = f"The likeliest cause, {likeliest}, is not sure enough for a repair: hand over with all readings taken."
+    if instead:
+        why = f"Instead of going on, at this cost in all. {why}"
     steps = ("Close everything that was opened.", "Leave the readings with the job.")
     return Step("refer", name, title, why, expected_cost=round(cost, 2), steps=steps)
 
@@ -124,7 +120,7 @@ def test_why(
     prefix = f"Measure again: {again.rstrip('.')}. " if again else ""
     work = f"for {_minutes(minutes)} work"
     if len(causes) < 2:
-        return f"{prefix}Confirms {causes[0]} {work}."
+        return f"{prefix}Looks into {causes[0] if causes else 'the complaint'} {work}."
     one, other = _best_told(share, given)
     return f"{prefix}Tells {causes[one]} from {causes[other]} {work}."
 

@@ -14,7 +14,7 @@ from flask import Flask, current_app
 from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException
 
-from probewright.errors import Fault, InvalidCase, ProbewrightError, RequestError, UnknownFamily
+from probewright.errors import Fault, InvalidCase, PackError, RequestError, UnknownFamily
 from probewright.intake import MalformedJsonError
 from probewright.web.replies import PROBLEM, Reply
 
@@ -108,8 +108,7 @@ def on_failure(error: Exception) -> ResponseReturnValue:
     """Our fault, or a pack's: the log has the whole of it, the reply only an id to find it by."""
     instance = uuid4().urn
     log.error("%s failed with %s", instance, type(error).__name__, exc_info=error)
-    code = error.code if isinstance(error, ProbewrightError) and error.code in KINDS else "internal_error"
-    kind = KINDS[code]
+    kind = KINDS["bad_pack" if isinstance(error, PackError) else "internal_error"]
     return problem(kind, f"{kind.title}; the log has it as {instance}", instance=instance)
 
 

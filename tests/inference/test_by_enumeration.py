@@ -1,0 +1,161 @@
+"""The engine's answers against every set of faults in every build, enumerated in fractions by other code."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from probewright.inference.evaluate import Rules
+from probewright.packs.check import check_family
+from probewright_schemas.records import Reading, RepairDone
+from support import enumeration as hand
+from support.families import SMALL, beliefs, case, evaluated, warmer
+
+# What the engine is told, and what it amounts to by hand.
+READINGS = {
+    **{f"door {o}": (Reading("door", seen=o), hand.read_as(hand.door_chances, o)) for o in ("shut", "ajar", "gone")},
+    **{f"glow {o}": (Reading("glow", seen=o), hand.read_as(hand.glow_chances, o)) for o in ("bright", "dim", "none")},
+    **{f"lamp {o}": (Reading("lamp", seen=o), hand.lamp(o)) for o in ("lit", "dark")},
+}
+CONTINUITY = {
+    o: (Reading("heater_continuity", seen=o), hand.read_as(hand.continuity_chances, o)) for o in ("closed", "open")
+}
+COMPLAINTS = {"cold": hand.cold, "rattles": hand.rattles, "cold_and_smells": hand.cold_and_smells}
+WORKING = {"heats": hand.working(hand.works), "stays_shut": hand.working(hand.stays_shut)}
+REPAIRS = {
+    "replace_heater": hand.remains_after(heater_weak=0.95, heater_open=0.9),
+    "tighten_door": hand.remains_after(door_loose=0.8),
+    "replace_fuse": hand.remains_after(fuse_open=1.0),
+}
+OPTIONS = [SMALL, {"style": "large", "lamp": "no"}, {"style": "large"}, {"lamp": "yes"}, {}]
+
+
+def told(options, readings=(), complaints=(), working=(), repairs=()):
+    """A case and its pieces of evidence by hand, in the engine's order."""
+    pieces = [
+        *(COMPLAINTS[name] for name in complaints), *(WORKING[name] for name in working),
+        *(REPAIRS[name] for name in repairs), *(READINGS[name][1] for name in readings),
+    ]  # fmt: skip
+    done = tuple(RepairDone(name, complaint_remains=True) for name in repairs)
+    given = case(*(READINGS[name][0] for name in readings), options=options, complaints=tuple(complaints),
+                 working=tuple(working), repairs_done=done)  # fmt: skip
+    return given, pieces
+
+
+def agree(given, pieces):
+    found = beliefs(evaluated(given))
+    by_hand = hand.posterior(given.options, pieces)
+    assert set(found) <= set(by_hand)
+    assert {**dict.fromkeys(by_hand, 0.0), **found} == pytest.approx(by_hand, rel=1e-9, abs=1e-12)
+
+
+def test_the_warmer_holds_together():
+    check_family(warmer())
+
+
+@pytest.mark.parametrize("options", OPTIONS, ids=str)
+def test_prior(options):
+    agree(*told(options))
+
+
+@pytest.mark.parametrize("options", OPTIONS, ids=str)
+@pytest.mark.parametrize("name", READINGS)
+def test_one_reading(options, name):
+    if name.startswith("lamp") and options.get("lamp") == "no":
+        pytest.skip("this build has no lamp to look at")
+    agree(*told(options, readings=[name]))
+
+
+@pytest.mark.parametrize("seen", CONTINUITY)
+def test_continuity(seen):
+    reading, piece = CONTINUITY[seen]
+    agree(case(reading), [piece])
+
+
+@pytest.mark.parametrize("options", OPTIONS, ids=str)
+@pytest.mark.parametrize("name", COMPLAINTS)
+def test_one_complaint(options, name):
+    agree(*told(options, complaints=[name]))
+
+
+@pytest.mark.parametrize("options", OPTIONS, ids=str)
+@pytest.mark.parametrize("name", WORKING)
+def test_one_working_function(options, name):
+    agree(*told(options, working=[name]))
+
+
+@pytest.mark.parametrize("name", REPAIRS)
+def test_one_repair_that_did_not_help(name):
+    agree(*told(SMALL, repairs=[name], complaints=["cold"]))
+
+
+def drawn(seed: int):
+    draw = random.Random(seed)
+    options = draw.choice(OPTIONS)
+    usable = [n for n in READINGS if not (n.startswith("lamp") and options.get("lamp") == "no")]
+    names = draw.sample(usable, draw.randint(0, 4))
+    others = [draw.sample(sorted(kind), draw.randint(0, 2)) for kind in (COMPLAINTS, WORKING, REPAIRS)]
+    return told(options, names, *others)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_evidence_of_all_kinds(seed):
+    agree(*drawn(seed))
+
+
+@pytest.mark.parametrize("seed", range(0, 60, 4))
+def test_decibans_are_the_way_the_odds_went(seed):
+    given, pieces = drawn(seed)
+    found = evaluated(given)
+    assert len(found.sources) == len(pieces) == len(found.decibans)
+    before = hand.posterior(given.options, [])
+    for k, row in enumerate(found.decibans, start=1):
+        after = hand.posterior(given.options, pieces[:k])
+        for fault, gained in zip(found.faults, row.tolist(), strict=True):
+            ways = [p[fault] / (1 - p[fault]) for p in (after, before)]
+            assert gained == pytest.approx(10 * np.log10(ways[0] / ways[1]), abs=1e-7)
+        before = after
+
+
+@pytest.mark.parametrize("seed", range(0, 60, 4))
+def test_open_options_are_weighed_by_what_they_explain(seed):
+    # The answer with options open is the mean of the answers for each build, weighted by share and evidence.
+    given, pieces = drawn(seed)
+    answers, weights = [], []
+    for style, lamp, share in (("small", "yes", 45), ("large", "yes", 15), ("small", "no", 30), ("large", "no", 10)):
+        options = {"style": style, "lamp": lamp}
+        if lamp == "no" and any(r.test == "lamp" for r in given.readings):
+            answers.append(hand.posterior(options, pieces))  # the engine refuses such a reading by itself
+        else:
+            answers.append(beliefs(evaluated(replace(given, options=options))))
+        weights.append(share * hand.evidence_of(options, pieces))
+    mixed = beliefs(evaluated(replace(given, options={})))
+    for name, value in mixed.items():
+        mean = np.average([answer.get(name, 0.0) for answer in answers], weights=weights)
+        assert value == pytest.approx(mean, rel=1e-9, abs=1e-12)
+
+
+@pytest.mark.parametrize("seed", range(0, 60, 3))
+def test_hypotheses_that_stand_as_one_change_nothing(seed):
+    given, _ = drawn(seed)
+    merged = evaluated(given)
+    # A scorer that leaves everything as it is makes the engine look at every hypothesis by itself.
+    apart = evaluated(given, rules=Rules(scorer=lambda context: None))
+    assert beliefs(merged) == pytest.approx(beliefs(apart), rel=1e-9, abs=1e-13)
+    np.testing.assert_allclose(merged.decibans, apart.decibans, atol=1e-7)
+    assert merged.clashes == apart.clashes
+
+
+def test_builds_are_told_apart_by_the_evidence():
+    # A dim glow: only a small heater glows dimly when it is weak.
+    found = evaluated(case(Reading("glow", seen="dim"), options={"lamp": "no"}))
+    shares = {b.compiled.configuration["style"]: s for b, s in
+              zip(found.readings.opened.builds, found.shares.tolist(), strict=True)}  # fmt: skip
+    piece = READINGS["glow dim"][1]
+    by_hand = {style: share * hand.evidence_of({"style": style, "lamp": "no"}, [piece])
+               for style, share in (("small", 0.75), ("large", 0.25))}  # fmt: skip
+    assert shares["small"] == pytest.approx(by_hand["small"] / sum(by_hand.values()), rel=1e-9)
+    assert shares["small"] > 0.97

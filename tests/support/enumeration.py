@@ -1,0 +1,198 @@
+"""Bayes' rule over the warmer of :mod:`support.families` in fractions: every set of faults in every build, by hand.
+
+Nothing of the engine's inference is used but the rates that it documents as its own.  The supply is taken to be at its
+nominal voltage: no threshold of the warmer lies where the spread of the supply could reach it.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from fractions import Fraction
+
+from probewright.inference.compiled import UNKNOWN_LEAVES, UNKNOWN_LEAVES_READING, WRONG_REPORT
+from probewright.inference.seen import READ_OFF_DISPLAY
+from support.families import DOOR, DOOR_DIRTY, DOOR_LOOSE, HEATER, IN_SERIES, RATES, UNKNOWN_RATE, VOLTS, WEAK
+
+World = tuple[Mapping[str, str], frozenset[str] | None]
+"""A build (option to value) and the faults in it; None for something unknown."""
+Evidence = Callable[[World], Fraction]
+
+STYLES, LAMPS = {"small": 0.75, "large": 0.25}, {"yes": 0.6, "no": 0.4}
+NEVER_TOGETHER = ({"heater_weak", "heater_open"}, {"fuse_open", "no_supply"})
+ENOUGH = 3.0  # anywhere between a weak small heater and a weak large one
+BEEPS_UNDER = 30.0
+MISREAD = Fraction(1, 100)
+
+
+def exact(value: float) -> Fraction:
+    return Fraction(str(float(value)))
+
+
+def sets(build: Mapping[str, str]) -> Iterator[frozenset[str]]:
+    faults = [f for f in RATES if f != "lamp_dirty" or build["lamp"] == "yes"]
+    for size in range(3):
+        for chosen in itertools.combinations(faults, size):
+            if not any(pair <= set(chosen) for pair in NEVER_TOGETHER):
+                yield frozenset(chosen)
+
+
+def odds(rate: float) -> Fraction:
+    return exact(rate) / (1 - exact(rate))
+
+
+def worlds(options: Mapping[str, str]) -> dict[World, Fraction]:
+    """Every build that the options leave open, with every set of faults, and their prior probabilities."""
+    found: list[tuple[World, Fraction]] = []
+    for (style, a), (lamp, b) in itertools.product(STYLES.items(), LAMPS.items()):
+        build = {"style": style, "lamp": lamp}
+        if any(build[option] != value for option, value in options.items()):
+            continue
+        weights: list[tuple[frozenset[str] | None, Fraction]] = [(None, odds(UNKNOWN_RATE))]
+        for faults in sets(build):
+            weight = Fraction(1)
+            for fault in faults:
+                weight *= odds(RATES[fault])
+            weights.append((faults, weight))
+        total = sum(weight for _, weight in weights)
+        share = exact(a) * exact(b)
+        found += [((Frozen(build), faults), share * weight / total) for faults, weight in weights]
+    everything = sum(weight for _, weight in found)
+    return {world: weight / everything for world, weight in found}
+
+
+class Frozen(dict[str, str]):
+    """A mapping that can be a key."""
+
+    def __hash__(self) -> int:  # type: ignore[override]
+        return hash(tuple(sorted(self.items())))
+
+
+def posterior(options: Mapping[str, str], evidence: Sequence[Evidence]) -> dict[str, float]:
+    """The probability of each fault, of none, and of something unknown."""
+    weights = worlds(options)
+    for piece in evidence:
+        weights = {world: weight * piece(world) for world, weight in weights.items()}
+    total = sum(weights.values())
+    found = {"none": Fraction(0), "unknown": Fraction(0), **dict.fromkeys(RATES, Fraction(0))}
+    for (_, faults), weight in weights.items():
+        for name in ("unknown",) if faults is None else faults or ("none",):
+            found[name] += weight / total
+    return {name: float(value) for name, value in found.items()}
+
+
+def evidence_of(options: Mapping[str, str], evidence: Sequence[Evidence]) -> float:
+    """The probability of the evidence."""
+    weights = worlds(options)
+    for piece in evidence:
+        weights = {world: weight * piece(world) for world, weight in weights.items()}
+    return float(sum(weights.values()))
+
+
+def amperes(build: Mapping[str, str], faults: frozenset[str]) -> float:
+    if faults & {"no_supply", "fuse_open", "heater_open"}:
+        return 0.0
+    return VOLTS / (IN_SERIES + HEATER[build["style"]] * (WEAK if "heater_weak" in faults else 1.0))
+
+
+def read_as(chances: Callable[[Mapping[str, str], frozenset[str]], Mapping[str, Fraction]], outcome: str) -> Evidence:
+    """Something seen: misread now and then; an unknown trouble leaves it healthy or makes it anything."""
+
+    def piece(world: World) -> Fraction:
+        build, faults = world
+        healthy = chances(build, frozenset())
+        leaves, anything = exact(UNKNOWN_LEAVES_READING), Fraction(1, len(healthy))
+        unknown = leaves * healthy[outcome] + (1 - leaves) * anything
+        fits = unknown if faults is None else chances(build, faults)[outcome]
+        return (1 - MISREAD) * fits + MISREAD * anything
+
+    return piece
+
+
+def door_chances(_: Mapping[str, str], faults: frozenset[str]) -> dict[str, Fraction]:
+    rows = [row for fault, row in (("door_loose", DOOR_LOOSE), ("lamp_dirty", DOOR_DIRTY)) if fault in faults] or [DOOR]
+    outcomes = list(DOOR)
+    found = dict.fromkeys(outcomes, Fraction(0))
+    # Of two draws the later outcome is seen.
+    for draw in itertools.product(outcomes, repeat=len(rows)):
+        chance = Fraction(1)
+        for row, outcome in zip(rows, draw, strict=True):
+            chance *= exact(row[outcome])
+        found[max(draw, key=outcomes.index)] += chance
+    return found
+
+
+def lamp_chances(build: Mapping[str, str], faults: frozenset[str]) -> dict[str, Fraction]:
+    if amperes(build, faults) < ENOUGH:
+        return {"lit": Fraction(0), "dark": Fraction(1)}
+    lit = exact(0.3 if "lamp_dirty" in faults else 0.99)
+    return {"lit": lit, "dark": 1 - lit}
+
+
+def glow_chances(build: Mapping[str, str], faults: frozenset[str]) -> dict[str, Fraction]:
+    through = amperes(build, faults)
+    seen = "bright" if through > ENOUGH else "dim" if through > 1.0 else "none"
+    return {outcome: Fraction(outcome == seen) for outcome in ("bright", "dim", "none")}
+
+
+def continuity_chances(build: Mapping[str, str], faults: frozenset[str]) -> dict[str, Fraction]:
+    ohms = HEATER[build["style"]] * (WEAK if "heater_weak" in faults else 1.0)
+    conducts = Fraction(1) if ohms < BEEPS_UNDER else exact(READ_OFF_DISPLAY)
+    closed = Fraction(0) if "heater_open" in faults else conducts
+    return {"closed": closed, "open": 1 - closed}
+
+
+def lamp(outcome: str) -> Evidence:
+    """A build without a lamp explains it as a misreading."""
+    with_a_lamp = read_as(lamp_chances, outcome)
+    return lambda world: with_a_lamp(world) if world[0]["lamp"] == "yes" else MISREAD / 2
+
+
+def works(world: World) -> Fraction:
+    """The chance that it heats."""
+    build, faults = world
+    if faults is None:
+        return exact(UNKNOWN_LEAVES)
+    chance = Fraction(99, 100) * (1 if amperes(build, faults) > ENOUGH else 0)
+    return chance * (exact(0.2) if "door_loose" in faults else 1)
+
+
+def stays_shut(world: World) -> Fraction:
+    if world[1] is None:
+        return exact(UNKNOWN_LEAVES)
+    return exact(0.1) if "door_loose" in world[1] else Fraction(1)
+
+
+def working(function: Evidence) -> Evidence:
+    wrong = exact(WRONG_REPORT)
+    return lambda world: function(world) * (1 - wrong) + (1 - function(world)) * wrong
+
+
+def cold(world: World) -> Fraction:
+    return works(world) * exact(0.02) + (1 - works(world)) * exact(0.9)
+
+
+def rattles(world: World) -> Fraction:
+    quiet = 1 - exact(0.03)
+    if world[1] is None:
+        return 1 - quiet * (1 - exact(UNKNOWN_LEAVES) * exact(0.5))
+    for fault, chance in (("door_loose", 0.5), ("lamp_dirty", 0.1)):
+        quiet *= 1 - exact(chance) if fault in world[1] else 1
+    return 1 - quiet
+
+
+def cold_and_smells(world: World) -> Fraction:
+    quiet = 1 - (works(world) * exact(0.01) + (1 - works(world)) * exact(0.4))
+    return 1 - quiet * (1 - exact(0.6) if world[1] and "lamp_dirty" in world[1] else 1)
+
+
+def remains_after(**cures: float) -> Evidence:
+    """The complaint is still there after a repair, which fails at least once in fifty."""
+
+    def piece(world: World) -> Fraction:
+        left = Fraction(1)
+        for fault in world[1] or ():
+            left *= 1 - exact(cures.get(fault, 0.0))
+        return max(left, Fraction(1, 50))
+
+    return piece
