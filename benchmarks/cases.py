@@ -21,7 +21,8 @@ def case(chance: random.Random, number: int) -> dict[str, Any]:
     return {
         "family": "gas_range",
         "reference": f"invented-{number}",
-        "options": {"fuel": "natural_gas", "oven_ignition": "hot_surface", "igniter_style": "flat"},
+        "options": {"fuel": "natural_gas", "oven_ignition": "hot_surface", "igniter_style": "flat",
+                    "cooktop_ignition": "spark", "oven_control": "electronic"},
         "complaints": ["bake_does_not_light"],
         "working": ["surface_burners_light", "display_on"],
         "conditions": {"ambient": {"value": chance.randint(60, 85), "unit": "degF"}},

@@ -11,7 +11,6 @@ import bench_posterior
 from machine import description
 from table import Figure, markdown
 
-
 README = Path(__file__).parents[1] / "README.md"
 PLACE = re.compile(r"(?<=<!-- benchmarks -->\n).*?(?=<!-- /benchmarks -->)", re.DOTALL)
 

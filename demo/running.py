@@ -57,10 +57,13 @@ def stop(process: subprocess.Popen[bytes]) -> None:
 def running(
     command: Sequence[str], ready: str, environment: Mapping[str, str] | None = None, *, quiet: bool = False
 ) -> Iterator[None]:
-    """Run ``command`` until the block ends, however it ends; the block starts once ``ready`` answers."""
+    """Run ``command`` until the block ends, however it ends; the block starts once ``ready`` answers.
+
+    ``quiet`` drops what it says, but not what it complains about.
+    """
     output = subprocess.DEVNULL if quiet else None
     process = subprocess.Popen(  # noqa: S603 - our own commands, no shell
-        command, stdin=subprocess.DEVNULL, stdout=output, stderr=output, env=environment
+        command, stdin=subprocess.DEVNULL, stdout=output, env=environment
     )
     try:
         wait_until_ready(process, ready)

@@ -380,6 +380,13 @@ def test_closing_checks_of_the_next_repair_are_announced(make: SimpleNamespace) 
     assert [c.id for c in make.plan(family, make.belief({"a": 1.0})).closing_checks] == ["leak"]
 
 
+def test_the_way_out_says_whether_it_is_advised_or_only_possible(make: SimpleNamespace) -> None:
+    family, belief = two_faults(make)
+    possible = next(step for step in make.plan(family, belief).alternatives if step.kind == "refer")
+    assert possible.why.startswith("Instead of going on")
+    assert make.plan(make.family(), belief).next.why.startswith("The likeliest cause, a (60 %), is not sure enough")
+
+
 def test_no_fault_found_is_said(make: SimpleNamespace) -> None:
     answer = make.plan(make.family(repairs=[make.repair("mend", {"a": 1.0})]), make.belief({"a": 0.1}, none=0.9))
     assert (answer.next.kind, answer.next.id) == ("refer", "no_fault_found")

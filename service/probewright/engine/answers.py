@@ -84,7 +84,7 @@ def open_configurations(evaluation: Evaluation) -> tuple[Mapping[str, object], .
 def assumptions(case: Case, readings: Readings, family: Family) -> tuple[str, ...]:
     """What was taken for granted about the appliance as a whole."""
     told = []
-    if readings.situation.supply is None:
+    if readings.supply is None:
         told.append(f"supply voltage not measured: {float(family.supply.nominal):g} V nominal, with its usual spread")
     if len(readings.opened.builds) > 1:
         unknown = [option.id for option in family.options if option.id not in case.options]

@@ -13,14 +13,13 @@ from numpy.typing import NDArray
 
 from probewright.inference.builds import Build
 from probewright.inference.compiled import Compiled
-from probewright.inference.situation import Situation
 from probewright.packs.model import Repair
 from probewright_schemas.records import Case
 
 Array = NDArray[np.float64]
 
 
-def after_repairs(case: Case, builds: Sequence[Build], situation: Situation, weights: Array) -> Array:
+def after_repairs(case: Case, builds: Sequence[Build], supply: float | None, weights: Array) -> Array:
     """Move probability from hypotheses to what successful repairs leave of them.
 
     Parameters
@@ -41,7 +40,7 @@ def after_repairs(case: Case, builds: Sequence[Build], situation: Situation, wei
         for repair in cured:
             if repair in compiled.repairs:
                 block = _repaired(block, compiled, compiled.repairs[repair])
-        blocks.append(block * _works_now(case, compiled, situation))
+        blocks.append(block * _works_now(case, compiled, supply))
     now = np.concatenate(blocks)
     return np.asarray(now / now.sum())
 
@@ -61,11 +60,11 @@ def _repaired(block: Array, compiled: Compiled, repair: Repair) -> Array:
     return after
 
 
-def _works_now(case: Case, compiled: Compiled, situation: Situation) -> Array:
+def _works_now(case: Case, compiled: Compiled, supply: float | None) -> Array:
     """Likelihood that everything complained of works: shape (n_hypotheses,)."""
     likelihood = np.ones(len(compiled.hypotheses))
     for complaint in case.complaints:
         record = compiled.complaints.get(complaint)
         if record is not None and record.function in compiled.functions:
-            likelihood = likelihood * compiled.reported_working(record.function, situation)
+            likelihood = likelihood * compiled.reported_working(record.function, supply)
     return likelihood

@@ -17,10 +17,11 @@ from probewright.circuit.measure import Dictionary
 from probewright.circuit.parts import holds
 from probewright.errors import PackModelError
 from probewright.figures import from_memory
+from probewright.inference.chances import Beeper, ByBand, ByBeep, ByTable, Chances, Need, Works
 from probewright.inference.hypotheses import Hypotheses
 from probewright.inference.numeric import NumericModel, Predictor
-from probewright.inference.seen import chance_of_at_least, chance_of_closed, chances_of_bands, table_classes
-from probewright.inference.situation import Situation, supply_scale
+from probewright.inference.seen import Threshold, table_classes
+from probewright.inference.situation import Situation
 from probewright.packs.model import (
     Between,
     Complaint,
@@ -37,16 +38,14 @@ from probewright.packs.model import (
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
+Columns = tuple[Array, Array]
+"""Log-likelihoods in nats and likelihoods, each of shape (n_hypotheses,)."""
 
 #: An unknown trouble leaves a function working, and any one reading healthy, this often.
 UNKNOWN_LEAVES = from_memory(0.5)
 UNKNOWN_LEAVES_READING = from_memory(0.75)
 #: How often a function is reported as working although it fails.
 WRONG_REPORT = from_memory(0.03)
-
-
-Beeper = tuple[float, float, float]
-"""Of a continuity test's meter: threshold of the beeper, leads, and most ohms shown; all in ohm."""
 
 
 class Dictionaries(Protocol):
@@ -80,12 +79,10 @@ class Compiled:
         self.dictionaries = dictionaries
         self.numeric = lru_cache(maxsize=256)(self._numeric)
         self.index = lru_cache(maxsize=256)(self._index)
-        self.chances = lru_cache(maxsize=256)(self._chances)
-        self.working = lru_cache(maxsize=256)(self._working)
-        self.complained = lru_cache(maxsize=256)(self._complained)
-        self.seen = lru_cache(maxsize=512)(self._seen)
-        self.complaint_columns = lru_cache(maxsize=256)(self._complaint_columns)
-        self.working_columns = lru_cache(maxsize=256)(self._working_columns)
+        self._shown = lru_cache(maxsize=256)(self._shown_by)
+        self._works = lru_cache(maxsize=256)(self._works_by)
+        self._remembered = lru_cache(maxsize=256)(self._all_chances)
+        self.working = lru_cache(maxsize=64)(self._working)
 
     def merged(self, labels: Index) -> Compiled:
         """The same over hypotheses that are put together by labels; see :meth:`Hypotheses.merged`."""
@@ -98,6 +95,11 @@ class Compiled:
             if holds(model.when, self.configuration):
                 return model
         raise PackModelError(f"test {test.id!r} has no model for {self.configuration}")
+
+    def classes(self, faults: Sequence[str], table: Index) -> Index:
+        """The class of each known hypothesis, from a table over pairs of some faults."""
+        place = self.hypotheses.positions(faults)
+        return np.asarray(table[place[self.hypotheses.first], place[self.hypotheses.second]])
 
     def _numeric(self, test_id: str) -> Predictor:
         """The predictor of a test whose reading is a number."""
@@ -112,95 +114,72 @@ class Compiled:
         model: NumericModel = self.numeric(test_id).model
         return np.append(self.classes(model.faults, model.classes), model.classes.max() + 1)
 
-    def classes(self, faults: Sequence[str], table: Index) -> Index:
-        """The class of each known hypothesis, from a table over pairs of some faults."""
-        place = self.hypotheses.positions(faults)
-        return np.asarray(table[place[self.hypotheses.first], place[self.hypotheses.second]])
-
-    def _chances(self, test_id: str, situation: Situation, meter: Beeper) -> Array:
+    def chances(self, test_id: str, situation: Situation, meter: Beeper) -> Array:
         """Probabilities of the outcomes of a test that is seen or heard: shape (n_hypotheses, n_outcomes)."""
-        test = self.tests[test_id]
-        model = self.model(test)
-        known = self._known_chances(test, model, situation, meter)
+        return self._remembered(test_id, *self._shown(test_id).relevant(situation, meter))
+
+    def _all_chances(self, test_id: str, situation: Situation, meter: Beeper) -> Array:
+        known = self._shown(test_id).known(situation, meter)
         leaves = float(UNKNOWN_LEAVES_READING)
-        unknown = leaves * known[0] + (1 - leaves) / len(test.outcomes)
+        unknown = leaves * known[0] + (1 - leaves) / known.shape[1]
         return np.vstack([known, unknown])
 
-    def _seen(
-        self, test_id: str, outcome: int, situation: Situation, meter: Beeper, misread: float,
-    ) -> tuple[Array, Array]:  # fmt: skip
-        """Log-likelihoods and likelihoods of one outcome: each of shape (n_hypotheses,)."""
+    def seen(self, test_id: str, outcome: int, situation: Situation, meter: Beeper, misread: float) -> Columns:
+        """The likelihood of one outcome of a test that is seen or heard."""
         chances = self.chances(test_id, situation, meter)
         likelihood = (1 - misread) * chances[:, outcome] + misread / chances.shape[1]
         return np.log(likelihood), likelihood
 
-    def _complaint_columns(self, complaint_id: str, situation: Situation) -> tuple[Array, Array]:
-        """The same of a complaint."""
-        likelihood = self.complained(complaint_id, situation)
-        return np.log(likelihood), likelihood
-
-    def _working_columns(self, function_id: str, situation: Situation) -> tuple[Array, Array]:
-        """The same of a function that is reported to work."""
-        likelihood = self.reported_working(function_id, situation)
-        return np.log(likelihood), likelihood
-
-    def _known_chances(
-        self, test: Test, model: object, situation: Situation, meter: Beeper,
-    ) -> Array:  # fmt: skip
+    def _shown_by(self, test_id: str) -> Chances:
+        test = self.tests[test_id]
+        model = self.model(test)
         if isinstance(model, Table):
-            return self._table_chances(test, model, situation)
+            faults, classes, rows = table_classes(model, test.outcomes)
+            without = [(self._need(r), _certain(test, outcome)) for r, outcome in model.without if self._applies(r)]
+            return ByTable(rows[self.classes(faults, classes)], without)
         if isinstance(model, Shows):
             dictionary = self.dictionaries.of_test(test, model)
-            by_class = chances_of_bands(dictionary, supply_scale(situation, self.family.supply), model.edges)
-            ordered = by_class[:, [model.outcomes.index(o) for o in test.outcomes]]
-            return np.asarray(ordered[self.classes(dictionary.faults, dictionary.classes)])
+            edges = [Threshold(dictionary, edge, self.family.supply, i) for i, edge in enumerate(model.edges)]
+            order = [model.outcomes.index(outcome) for outcome in test.outcomes]
+            return ByBand(edges, order, self.classes(dictionary.faults, dictionary.classes))
         if isinstance(model, Between):
             dictionary = self.dictionaries.of_test(test, model)
-            beeps = chance_of_closed(dictionary, *meter)[self.classes(dictionary.faults, dictionary.classes)]
-            return np.stack([beeps if outcome == "closed" else 1 - beeps for outcome in test.outcomes], axis=-1)
+            closed = [outcome == "closed" for outcome in test.outcomes]
+            return ByBeep(dictionary, closed, self.classes(dictionary.faults, dictionary.classes))
         raise PackModelError(f"test {test.id!r} is {test.kind}, which its model cannot give")
 
-    def _table_chances(self, test: Test, model: Table, situation: Situation) -> Array:
-        faults, classes, rows = table_classes(model, test.outcomes)
-        chances = np.asarray(rows[self.classes(faults, classes)])
-        for requirement, outcome in model.without:
-            met = self._met(requirement, situation)[:, None]
-            certain = np.array([float(o == outcome) for o in test.outcomes])
-            chances = met * chances + (1 - met) * certain
-        return chances
+    def _applies(self, requirement: Requirement) -> bool:
+        return holds(requirement.when, self.configuration)
 
-    def _met(self, requirement: Requirement, situation: Situation) -> Array:
-        """Probability that a requirement is met, by known hypothesis."""
-        if not holds(requirement.when, self.configuration):
-            return np.ones(len(self.hypotheses) - 1)
+    def _need(self, requirement: Requirement) -> Need:
         dictionary = self.dictionaries.of_requirement(requirement)
-        by_class = chance_of_at_least(dictionary, supply_scale(situation, self.family.supply), requirement.at_least)
-        return np.asarray(by_class[self.classes(dictionary.faults, dictionary.classes)])
+        threshold = Threshold(dictionary, requirement.at_least, self.family.supply)
+        return Need(threshold, self.classes(dictionary.faults, dictionary.classes))
 
-    def _working(self, function_id: str, situation: Situation) -> Array:
-        """Probability that a function works: shape (n_hypotheses,)."""
+    def _works_by(self, function_id: str) -> Works:
         function: Function = self.functions[function_id]
-        hypotheses = self.hypotheses
-        works = np.full(len(hypotheses) - 1, 1.0 - float(function.fails_anyway or 0.0))
-        for requirement in function.requires:
-            works = works * self._met(requirement, situation)
-        survives = 1 - hypotheses.per_fault(function.fails_with)
-        works = works * survives[hypotheses.first] * survives[hypotheses.second]
-        return np.append(works, float(UNKNOWN_LEAVES))
+        survives = 1 - self.hypotheses.per_fault(function.fails_with)
+        alone = 1.0 - float(function.fails_anyway or 0.0)
+        needs = [self._need(requirement) for requirement in function.requires if self._applies(requirement)]
+        return Works(needs, alone * survives[self.hypotheses.first] * survives[self.hypotheses.second])
 
-    def reported_working(self, function_id: str, situation: Situation) -> Array:
+    def _working(self, function_id: str, supply: float | None) -> Array:
+        """Probability that a function works at a supply voltage: shape (n_hypotheses,)."""
+        return np.append(self._works(function_id).known(Situation(supply)), float(UNKNOWN_LEAVES))
+
+    def reported_working(self, function_id: str, supply: float | None) -> Array:
         """Probability that a function is reported as working: shape (n_hypotheses,)."""
-        works = self.working(function_id, situation)
+        works = self.working(function_id, supply)
         return works * (1 - float(WRONG_REPORT)) + (1 - works) * float(WRONG_REPORT)
 
-    def _complained(self, complaint_id: str, situation: Situation) -> Array:
+    def complained(self, complaint_id: str, supply: float | None) -> Array:
         """Probability that a complaint is made: shape (n_hypotheses,)."""
         complaint: Complaint = self.complaints[complaint_id]
         hypotheses = self.hypotheses
         quiet = np.full(len(hypotheses), 1 - float(complaint.if_working))
         unknown = 1.0
         if complaint.function is not None and complaint.function in self.functions:
-            works = self.working(complaint.function, situation)
+            works = self.working(complaint.function, supply)
             if_failed = float(complaint.if_failed if complaint.if_failed is not None else complaint.if_working)
             quiet = works * quiet + (1 - works) * (1 - if_failed)
         elif complaint.shown_by:
@@ -214,3 +193,7 @@ class Compiled:
         """Probability that a repair left each hypothesis' faults in place: shape (n_hypotheses,)."""
         left = 1 - self.hypotheses.per_fault(repair.cures)
         return np.append(left[self.hypotheses.first] * left[self.hypotheses.second], 1.0)
+
+
+def _certain(test: Test, outcome: str) -> Array:
+    return np.array([float(other == outcome) for other in test.outcomes])

@@ -18,7 +18,6 @@ from probewright.inference.posterior import decibans, posterior
 from probewright.inference.prepared import Prepared, prepare
 from probewright.inference.remarks import floats, remark
 from probewright.inference.scoring import Scorer, replace_scores
-from probewright.inference.situation import Situation
 from probewright.inference.store import ModelStore
 from probewright.packs.context import ReadingContext
 from probewright.quantities.conformity import DEFAULT_THRESHOLDS, Thresholds
@@ -42,11 +41,12 @@ class Rules:
 class Readings:
     """A case's readings, validated and weighed.
 
-    ``checked`` is in the order of the case; ``weighed`` holds the usable ones, like ones merged.
+    ``checked`` is in the order of the case; ``weighed`` holds the usable ones, like ones merged.  ``supply`` is the
+    appliance's supply voltage in V, None where nobody knows it.
     """
 
     opened: OpenBuilds
-    situation: Situation
+    supply: float | None
     checked: tuple[CheckedReading, ...]
     weighed: tuple[Weighed, ...]
     contexts: Mapping[int, ReadingContext]
@@ -116,7 +116,7 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
         for j in judged if j.prepared.index >= 0
     )  # fmt: skip
     told = tuple(w for w in weighed if w.prepared.index not in floating)
-    return Readings(opened, _situation(ready, case), checked, told, contexts)
+    return Readings(opened, _supply(ready), checked, told, contexts)
 
 
 def _open_builds(case: Case, store: ModelStore, *, merged: bool) -> OpenBuilds:
@@ -152,13 +152,13 @@ def _validated(judged: Judged, context: ReadingContext | None, validator: Valida
     return replace(judged, checked=checked, usable=judged.usable and not rejected)
 
 
-def _situation(ready: Sequence[Prepared], case: Case) -> Situation:
-    """The conditions of the appliance at large: for functions, not for one reading."""
-    if case.conditions.supply_voltage is None and not ready:
-        return Situation()
-    supplies = [p.situation.supply for p in ready if not (p.reading.conditions and p.reading.conditions.supply_voltage)]
-    known = [s for s in supplies if s is not None]
-    return Situation(known[-1] if known else None)
+def _supply(ready: Sequence[Prepared]) -> float | None:
+    """The supply voltage of the appliance at large, in V: the case's own, else what was measured last."""
+    for prepared in ready:
+        if prepared.index < 0:
+            return prepared.value
+    known = [p for p in ready if p.given_by.get("supply_voltage", "reading") != "reading"]
+    return known[-1].situation.supply if known else None
 
 
 def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
@@ -183,18 +183,18 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
     clashes = misfits(sources, np.array([p.error for p in pieces]), likelihoods, found)
     now, here = found.probabilities, present
     if succeeded:
-        now = after_repairs(case, opened.builds, readings.situation, now)
+        now = after_repairs(case, opened.builds, readings.supply, now)
         here = opened.present(now)
     none, unknown = float(now[opened.none].sum()), float(now[opened.unknown].sum())
     return Evaluation(readings, opened.shares(now), opened.faults, here, none, unknown, sources, gained, clashes)
 
 
 def _pieces(case: Case, readings: Readings, rules: Rules) -> list[Piece]:
-    builds, situation = readings.opened.builds, readings.situation
+    builds = readings.opened.builds
     of_readings = reading_pieces(readings.weighed, builds, rules.misread)
     remaining = [done.repair for done in case.repairs_done if done.complaint_remains]
     return [
-        *report_pieces(case.complaints, case.working, builds, situation),
+        *report_pieces(case.complaints, case.working, builds, readings.supply),
         *repair_pieces(remaining, builds),
         *replace_scores(of_readings, builds, readings.contexts, rules.scorer),
     ]

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,10 +17,9 @@ from numpy.typing import NDArray
 from probewright.figures import from_memory
 from probewright.inference.builds import Build
 from probewright.inference.checking import Band, band, predict
-from probewright.inference.compiled import UNKNOWN_LEAVES_READING, WRONG_REPORT, Compiled
+from probewright.inference.compiled import UNKNOWN_LEAVES_READING, WRONG_REPORT, Columns, Compiled
 from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_UNDER, Predicted, misread_density
 from probewright.inference.prepared import Prepared
-from probewright.inference.situation import Situation
 from probewright_schemas.records import Limits
 
 Array = NDArray[np.float64]
@@ -76,14 +76,18 @@ def numeric_by_class(prepared: Sequence[Prepared], predictions: Sequence[Predict
         return []
     values = np.concatenate([p.values for p in predictions])
     counts = [len(p.values) for p in predictions]
-    read = np.repeat([p.value for p in prepared], counts)
-    width = np.concatenate([p.width for p in predictions])
-    deviation = np.hypot(width, np.repeat([p.uncertainty for p in prepared], counts))
+    # One row for each reading: what was read, and its own deviation, over the supply's scale; and that scale.
+    own = [
+        (p.value / q.scale, hypot(p.uncertainty, q.floor) / q.scale, q.scale)
+        for p, q in zip(prepared, predictions, strict=True)
+    ]
+    read, reading_deviation, scale = np.repeat(np.array(own), counts, axis=0).T
+    deviation = np.hypot(np.concatenate([p.width for p in predictions]), reading_deviation)
     standard = (values - read[:, None]) / deviation[:, None]
     np.multiply(standard, standard, out=standard)
     standard *= -0.5
     np.exp(standard, out=standard)
-    density = standard.mean(axis=1) / (deviation * _ROOT_TWO_PI)
+    density = standard.mean(axis=1) / (deviation * scale * _ROOT_TWO_PI)
     found, start = [], 0
     for ready, predicted, count in zip(prepared, predictions, counts, strict=True):
         if ready.event == "value":
@@ -101,9 +105,10 @@ def numeric_by_class(prepared: Sequence[Prepared], predictions: Sequence[Predict
 def _event(prepared: Prepared, predicted: Predicted) -> tuple[Array, float]:
     """Probability of over or under range by class, and when misread."""
     if prepared.event == "over":
-        return (predicted.values > prepared.instrument.maximum_resistance).mean(axis=1), float(MISREAD_OVER)
-    least = 3 * (prepared.uncertainty + predicted.width)[:, None]
-    return (np.abs(predicted.values) < least).mean(axis=1), float(MISREAD_UNDER)
+        most = prepared.instrument.maximum_resistance
+        return (predicted.values * predicted.scale > most).mean(axis=1), float(MISREAD_OVER)
+    least = 3 * (prepared.uncertainty + predicted.floor)
+    return (np.abs(predicted.values) * predicted.scale < least).mean(axis=1), float(MISREAD_UNDER)
 
 
 def error_of(prepared: Prepared, misread: float) -> float:
@@ -193,7 +198,7 @@ def _repeats(a: Prepared, b: Prepared) -> bool:
     if a.event == "seen":
         return a.reading.seen == b.reading.seen
     stray = float(FLOOR[a.test.kind])
-    return abs(a.value - b.value) <= 3 * float(np.hypot(np.hypot(a.uncertainty, b.uncertainty), stray))
+    return abs(a.value - b.value) <= 3 * hypot(a.uncertainty, b.uncertainty, stray)
 
 
 def _mean(a: Prepared, b: Prepared) -> Prepared:
@@ -204,10 +209,6 @@ def _mean(a: Prepared, b: Prepared) -> Prepared:
     value = (weights[0] * a.value + weights[1] * b.value) / sum(weights)
     # The meter's error is common to both, so the mean is no surer than the better of them.
     return replace(a, value=value, uncertainty=min(a.uncertainty, b.uncertainty))
-
-
-Columns = tuple[Array, Array]
-"""Log-likelihoods and likelihoods of some hypotheses."""
 
 
 def reading_pieces(weighed: Sequence[Weighed], builds: Sequence[Build], misread: float) -> list[Piece]:
@@ -235,6 +236,10 @@ def _columns(weighed: Weighed, compiled: Compiled, misread: float) -> Columns:
     return np.log(likelihood)[index], likelihood[index]
 
 
+def _of(likelihood: Array) -> Columns:
+    return np.log(likelihood), likelihood
+
+
 def constant(likelihood: float, count: int) -> Columns:
     """The same likelihood under every hypothesis."""
     return np.full(count, np.log(likelihood)), np.full(count, likelihood)
@@ -247,7 +252,7 @@ def _joined(blocks: Sequence[Columns]) -> Columns:
 
 
 def report_pieces(
-    complaints: Sequence[str], working: Sequence[str], builds: Sequence[Build], situation: Situation,
+    complaints: Sequence[str], working: Sequence[str], builds: Sequence[Build], supply: float | None,
 ) -> list[Piece]:  # fmt: skip
     """The evidence of complaints and of functions that are reported to work."""
     pieces = []
@@ -256,14 +261,14 @@ def report_pieces(
         # A build in which the complaint cannot arise explains it by chance only.
         chance = by_chance[complaint]
         blocks = [
-            b.compiled.complaint_columns(complaint, situation) if complaint in b.compiled.complaints
+            _of(b.compiled.complained(complaint, supply)) if complaint in b.compiled.complaints
             else constant(chance, len(b.compiled.hypotheses))
             for b in builds
         ]  # fmt: skip
         pieces.append(Piece(f"complaint:{complaint}", *_joined(blocks), chance))
     for function in working:
         blocks = [
-            b.compiled.working_columns(function, situation) if function in b.compiled.functions
+            _of(b.compiled.reported_working(function, supply)) if function in b.compiled.functions
             else constant(float(WRONG_REPORT), len(b.compiled.hypotheses))
             for b in builds
         ]  # fmt: skip

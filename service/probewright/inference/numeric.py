@@ -6,7 +6,7 @@ Axes: class (C), sample (S).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
 
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from probewright.circuit.lattice import POINTS, coordinate
 from probewright.circuit.measure import Dictionary
 from probewright.figures import Basis, Figure, from_memory, weakest
-from probewright.inference.situation import Situation, interpolation, supply_scale, temperatures
+from probewright.inference.situation import AMBIENT_UNCERTAINTY, Situation, interpolation, supply_scale, temperatures
 from probewright.packs.model import Family, Stated
 
 Array = NDArray[np.float64]
@@ -36,6 +36,8 @@ MISREAD_RANGE: Mapping[str, tuple[float, float]] = {
 MISREAD_OVER, MISREAD_UNDER = from_memory(0.2), from_memory(0.05)
 #: Kernel width as a share of the spread of the samples: keeps 127 samples from showing as 127 teeth.
 SMOOTHING = 0.18
+#: A supply voltage that somebody noted as nothing still needs a scale to divide by.
+_LEAST_SCALE = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,17 +47,24 @@ class Predicted:
     Attributes
     ----------
     values : ndarray of shape (n_classes, POINTS)
-        In the test's unit.
+        In the test's unit, over ``scale``.
     width : ndarray of shape (n_classes,)
-        Standard deviation of the smoothing kernel, the floor included.
+        Standard deviation of the smoothing kernel, over ``scale``.
+    scale : float
+        Supply voltage over the nominal one, where readings are proportional to it and it is known; else 1.  Keeping
+        it apart lets one prediction serve every supply voltage.
+    floor : float
+        Standard deviation of stray, in the test's unit.
     source_impedance : ndarray of shape (n_classes,) or None
         Median ohms behind a voltage.
     low, high : float or None
-        The healthy band; None where it is open.
+        The healthy band in the test's unit; None where it is open.
     """
 
     values: Array
     width: Array
+    scale: float
+    floor: float
     source_impedance: Array | None
     low: float | None
     high: float | None
@@ -134,23 +143,30 @@ class Predictor:
         most_ohms : float
             Above it an ohmmeter shows over range, so a healthy band may be open there.
         """
-        model = self.model
+        model, nominal = self.model, float(self._family.supply.nominal)
+        known = model.scales_with_supply and situation.supply is not None
         key = Situation(
-            situation.supply if model.scales_with_supply else None,
+            nominal if known else None,
             situation.ambient if model.feels_temperature or model.relative_to == "ambient" else None,
             situation.set_point if model.relative_to == "set_point" else None,
         )
-        return self._predict(key, input_impedance if model.kind == "voltage" else 0.0, most_ohms)
+        predicted = self._predict(key, input_impedance if model.kind == "voltage" else 0.0, most_ohms)
+        supply = situation.supply
+        if not known or supply is None or supply == nominal:
+            return predicted
+        scale = max(supply / nominal, _LEAST_SCALE)
+        return replace(
+            predicted, scale=scale, low=_scaled(predicted.low, scale), high=_scaled(predicted.high, scale)
+        )
 
     def _compute(self, situation: Situation, input_impedance: float, most_ohms: float) -> Predicted:
         values = self._values(situation, input_impedance)
-        ordered = np.sort(values, axis=1)
-        spread = 0.5 * (ordered[:, int(0.84 * POINTS)] - ordered[:, int(0.16 * POINTS)])
-        width = np.hypot(SMOOTHING * spread, float(FLOOR[self.model.kind]))
-        low, high = _band(ordered[0])
+        width, floor = SMOOTHING * values.std(axis=1), float(FLOOR[self.model.kind])
+        low, high = _band(np.sort(values[0]))
+        impedance = self._source_impedance()
         if self.model.kind == "resistance" and high > most_ohms:
-            return Predicted(values, width, self._source_impedance(), min(low, most_ohms), None)
-        return Predicted(values, width, self._source_impedance(), low, high)
+            return Predicted(values, width, 1.0, floor, impedance, min(low, most_ohms), None)
+        return Predicted(values, width, 1.0, floor, impedance, low, high)
 
     def _values(self, situation: Situation, input_impedance: float) -> Array:
         model, dictionary = self.model, self.model.dictionary
@@ -166,17 +182,31 @@ class Predictor:
         if value is None:
             raise ValueError("a dictionary without values")
         if model.feels_temperature:
-            weights = interpolation(temperatures(situation, self._family.ambient))
-            return np.exp((np.log(value) * weights).sum(axis=-1))
+            return self._at_temperature(np.log(value), situation)
         if model.scales_with_supply:
             return value * supply_scale(situation, self._family.supply)
         return value
+
+    def _at_temperature(self, logs: Array, situation: Situation) -> Array:
+        """Ohms at the temperature of the part, from logarithms at the stations: shape (n_classes, POINTS)."""
+        if situation.ambient is None:
+            weights = interpolation(temperatures(situation, self._family.ambient))
+            return np.exp((logs * weights).sum(axis=-1))
+        # A known temperature is uncertain by so little that a straight line covers it.
+        step = float(AMBIENT_UNCERTAINTY)
+        ends = logs @ interpolation(situation.ambient + np.array([0.0, step])).T
+        away = (temperatures(situation, self._family.ambient) - situation.ambient) / step
+        return np.exp(ends[..., 0] + away * (ends[..., 1] - ends[..., 0]))
 
     def _source_impedance(self) -> Array | None:
         dictionary = self.model.dictionary
         if dictionary is None or dictionary.impedance is None:
             return None
         return np.median(np.abs(dictionary.impedance), axis=1)
+
+
+def _scaled(value: float | None, scale: float) -> float | None:
+    return None if value is None else value * scale
 
 
 def _band(ordered: Array) -> tuple[float, float]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,8 +66,8 @@ def _by_band(predicted: Predicted) -> Array:
     """Share of each class's samples in each outcome: shape (n_classes, 4)."""
     low = -np.inf if predicted.low is None else predicted.low
     high = np.inf if predicted.high is None else predicted.high
-    slack = predicted.width[0]
-    values = predicted.values
+    slack = hypot(float(predicted.width[0]) * predicted.scale, predicted.floor)
+    values = predicted.values * predicted.scale
     absent = np.abs(values) < _ABSENT * low if low > 0 else np.zeros(values.shape, dtype=bool)
     above = values > high + slack
     below = (values < low - slack) & ~absent

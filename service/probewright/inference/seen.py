@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 from probewright.circuit.lattice import LINEAR, coordinate
 from probewright.circuit.measure import Dictionary
 from probewright.figures import Figure, Spread, from_memory
-from probewright.packs.model import Table
+from probewright.inference.situation import Situation, supply_scale
+from probewright.packs.model import Supply, Table
 
 Array = NDArray[np.float64]
 
@@ -26,28 +27,46 @@ BEEPER_SCATTER = from_memory(0.15)
 READ_OFF_DISPLAY = from_memory(0.15)
 
 
-def amounts(dictionary: Dictionary, scale: Array) -> Array:
-    """Current through, or voltage across, a part under each class: shape (C, S)."""
+class Threshold:
+    """How often a circuit value reaches a threshold, by class.
+
+    The value is proportional to the supply voltage, so what it takes is a supply: the threshold over the value at the
+    nominal supply.
+    """
+
+    def __init__(self, dictionary: Dictionary, at_least: Spread, supply: Supply, place: int = 0) -> None:
+        thresholds = at_least.quantile(coordinate(_THRESHOLD - place))
+        amounts = _amounts(dictionary)
+        nominal = Situation(float(supply.nominal))
+        with np.errstate(divide="ignore"):
+            wanted = thresholds / amounts
+        self._known = wanted / supply_scale(nominal, supply)
+        self._unknown = wanted / supply_scale(Situation(), supply)
+        self._nominal = float(supply.nominal)
+        self.faults, self.classes = dictionary.faults, dictionary.classes
+
+    def chance(self, situation: Situation) -> Array:
+        """Probability that the threshold is reached, by class: shape (C,)."""
+        if situation.supply is None:
+            return np.asarray((self._unknown <= 1.0).mean(axis=1))
+        return np.asarray((self._known <= situation.supply / self._nominal).mean(axis=1))
+
+
+def _amounts(dictionary: Dictionary) -> Array:
+    """Current through, or voltage across, a part under each class at the nominal supply: shape (C, S)."""
     if dictionary.voltage is not None:
-        return np.abs(dictionary.voltage) * scale
+        return np.abs(dictionary.voltage)
     value = dictionary.value
     if value is None:
         raise ValueError("a dictionary without values")
-    return value * scale
+    return value
 
 
-def chance_of_at_least(dictionary: Dictionary, scale: Array, at_least: Spread) -> Array:
-    """Probability that a circuit value reaches a threshold, by class: shape (C,)."""
-    return np.asarray((amounts(dictionary, scale) >= at_least.quantile(coordinate(_THRESHOLD))).mean(axis=1))
-
-
-def chances_of_bands(dictionary: Dictionary, scale: Array, edges: Sequence[Spread]) -> Array:
+def chances_of_bands(edges: Sequence[Threshold], situation: Situation) -> Array:
     """Probability of each band between edges, by class: shape (C, O), the band under the first edge first."""
-    values = amounts(dictionary, scale)
-    thresholds = [edge.quantile(coordinate(_THRESHOLD - i)) for i, edge in enumerate(edges)]
-    above = np.array([(values >= threshold).mean(axis=1) for threshold in thresholds])
-    above = np.minimum.accumulate(above, axis=0)
-    cumulative = np.concatenate([np.ones((1, len(values))), above, np.zeros((1, len(values)))])
+    above = np.minimum.accumulate([edge.chance(situation) for edge in edges], axis=0)
+    ones = np.ones((1, above.shape[1]))
+    cumulative = np.concatenate([ones, above, 0 * ones])
     return np.asarray((cumulative[:-1] - cumulative[1:]).T)
 
 

@@ -62,11 +62,11 @@ def interpolation(at: Array) -> Array:
 
     Parameters
     ----------
-    at : ndarray of shape (POINTS,), degC
+    at : ndarray of shape (n,), degC
 
     Returns
     -------
-    ndarray of shape (POINTS, STATIONS); each row adds up to 1.
+    ndarray of shape (n, STATIONS); each row adds up to 1.
     """
     k = np.arange(STATIONS)
     nodes = -np.cos(np.pi * k / (STATIONS - 1))
