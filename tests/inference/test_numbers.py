@@ -12,7 +12,7 @@ from probewright.inference.compiled import UNKNOWN_LEAVES_READING
 from probewright.inference.evaluate import Rules
 from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_RANGE, MISREAD_UNDER
 from probewright.settings import Settings
-from probewright_schemas.records import Meter, Quantity, Reading
+from probewright_schemas.records import Conditions, Meter, Quantity, Reading
 from support import enumeration as hand
 from support.families import HEATER, IN_SERIES, VOLTS, WEAK, beliefs, case, evaluated, pack_of, supply
 
@@ -158,9 +158,9 @@ def test_one_absurd_reading_does_not_drown_the_rest():
 
 def test_no_single_number_decides_against_everything_else():
     # Four that agree, and one that contradicts them as sharply as a meter can.
-    given = case(Reading("heater_ohms", 24.2, unit="ohm"), Reading("glow", seen="bright"), Reading("heater_current", 0.0, unit="A"),
-                 working=("heats",), conditions=supply(100.0))  # fmt: skip
-    found = beliefs(evaluated(given))
+    readings = (Reading("heater_ohms", 24.2, unit="ohm"), Reading("glow", seen="bright"),
+                Reading("heater_current", 0.0, unit="A"))  # fmt: skip
+    found = beliefs(evaluated(case(*readings, working=("heats",), conditions=supply(100.0))))
     assert found["none"] > 0.5
     assert max(found["fuse_open"], found["heater_open"], found["no_supply"]) < 0.05
 
@@ -169,6 +169,10 @@ def test_misread_share_is_the_deployments():
     given = case(Reading("glow", seen="bright"), Reading("heater_current", 2.7, unit="A"))
     careful, careless = (beliefs(evaluated(given, rules=Rules(misread=m))) for m in (0.001, 0.2))
     assert careless["none"] > careful["none"]
+
+
+def _set_point(celsius):
+    return Conditions(set_point=Quantity(celsius, "degC"))
 
 
 def test_two_stated_faults_at_once_follow_either():
@@ -182,9 +186,3 @@ def test_two_stated_faults_at_once_follow_either():
     assert near.readings.checked[0].verdict == "within"
     off = beliefs(evaluated(case(Reading("chamber", 170.0, unit="degC"), conditions=_set_point(200.0))))
     assert off["door_loose"] > 0.9
-
-
-def _set_point(celsius):
-    from probewright_schemas.records import Conditions
-
-    return Conditions(set_point=Quantity(celsius, "degC"))

@@ -140,7 +140,7 @@ def score_readings(case: Case, pack: LoadedPack, settings: Settings) -> ScoreRep
     machine = _machine(pack)
     rules = machine.rules(settings)
     readings = read(case, machine.store, rules, merged=False)
-    pieces = reading_pieces(readings.weighed, readings.opened.builds, rules.misread)
+    pieces = reading_pieces(readings.weighed, readings.opened, rules.misread)
     pieces = replace_scores(pieces, readings.opened.builds, readings.contexts, rules.scorer)
     skipped = tuple(checked for checked in readings.checked if checked.verdict == "rejected")
     return ScoreReport(pack.identity, hypotheses(readings), scored(readings, pieces), skipped, case.reference)

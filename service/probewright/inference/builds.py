@@ -46,11 +46,42 @@ class OpenBuilds:
         priors = [np.log(b.share) + b.compiled.hypotheses.log_prior for b in builds]
         self.log_prior = np.concatenate(priors)
         self.starts = np.cumsum([0, *(len(prior) for prior in priors)])
+        self._gathers: dict[str, tuple[tuple[int, ...], Index]] = {}  # bounded by the family's tests
         self._contains = np.zeros((len(self.log_prior), len(self.faults)))
         for build, start in zip(builds, self.starts, strict=False):
             hypotheses = build.compiled.hypotheses
             columns = [place[fault] for fault in hypotheses.faults]
             self._contains[start : start + len(hypotheses), columns] = hypotheses.contains
+
+    def gather(self, test: str) -> tuple[tuple[int, ...], Index]:
+        """How the likelihoods of a numeric test, by class, spread over the columns.
+
+        Returns
+        -------
+        tuple of int
+            ``id`` of each predictor that the builds have for the test.
+        ndarray of int, shape (n_columns,)
+            Where each column's likelihood stands in the likelihoods by class of these predictors, end to end, with one
+            more entry at the end for builds that lack the test.
+        """
+        if test not in self._gathers:
+            self._gathers[test] = self._gather(test)
+        return self._gathers[test]
+
+    def _gather(self, test: str) -> tuple[tuple[int, ...], Index]:
+        starts: dict[int, int] = {}
+        length, blocks = 0, []
+        for build in self.builds:
+            compiled = build.compiled
+            if test not in compiled.tests:
+                blocks.append(np.full(len(compiled.hypotheses), -1))
+                continue
+            predictor = compiled.numeric(test)
+            if id(predictor) not in starts:
+                starts[id(predictor)] = length
+                length += int(predictor.model.classes.max()) + 2
+            blocks.append(compiled.index(test) + starts[id(predictor)])
+        return tuple(starts), np.concatenate(blocks)
 
     @property
     def none(self) -> Index:

@@ -43,7 +43,7 @@ class Band:
     source: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)  # not frozen: made too often for what freezing costs
 class Judged:
     """A prepared reading with its verdict; only ``usable`` ones are evidence."""
 

@@ -81,6 +81,7 @@ class Compiled:
         self.index = lru_cache(maxsize=256)(self._index)
         self._shown = lru_cache(maxsize=256)(self._shown_by)
         self._works = lru_cache(maxsize=256)(self._works_by)
+        self._spared = lru_cache(maxsize=256)(self._spares)
         self._remembered = lru_cache(maxsize=256)(self._all_chances)
         self.working = lru_cache(maxsize=64)(self._working)
 
@@ -175,19 +176,22 @@ class Compiled:
     def complained(self, complaint_id: str, supply: float | None) -> Array:
         """Probability that a complaint is made: shape (n_hypotheses,)."""
         complaint: Complaint = self.complaints[complaint_id]
-        hypotheses = self.hypotheses
-        quiet = np.full(len(hypotheses), 1 - float(complaint.if_working))
-        unknown = 1.0
         if complaint.function is not None and complaint.function in self.functions:
             works = self.working(complaint.function, supply)
             if_failed = float(complaint.if_failed if complaint.if_failed is not None else complaint.if_working)
-            quiet = works * quiet + (1 - works) * (1 - if_failed)
-        elif complaint.shown_by:
+            quiet = (1 - if_failed) + works * (if_failed - float(complaint.if_working))
+        else:
+            quiet = np.full(len(self.hypotheses), 1 - float(complaint.if_working))
+        return 1 - quiet * self._spared(complaint_id)
+
+    def _spares(self, complaint_id: str) -> Array:
+        """Probability that no fault shows as a complaint by itself: shape (n_hypotheses,)."""
+        complaint, hypotheses = self.complaints[complaint_id], self.hypotheses
+        unknown = 1.0
+        if complaint.function not in self.functions and complaint.shown_by:
             unknown = 1 - float(UNKNOWN_LEAVES) * max(float(chance) for chance in complaint.shown_by.values())
         spared = 1 - hypotheses.per_fault(complaint.shown_by)
-        quiet[:-1] *= spared[hypotheses.first] * spared[hypotheses.second]
-        quiet[-1] *= unknown
-        return 1 - quiet
+        return np.append(spared[hypotheses.first] * spared[hypotheses.second], unknown)
 
     def remains(self, repair: Repair) -> Array:
         """Probability that a repair left each hypothesis' faults in place: shape (n_hypotheses,)."""

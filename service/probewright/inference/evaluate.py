@@ -16,7 +16,7 @@ from probewright.inference.likelihood import Piece, Weighed, reading_pieces, rep
 from probewright.inference.misfits import misfits
 from probewright.inference.posterior import decibans, posterior
 from probewright.inference.prepared import Prepared, prepare
-from probewright.inference.remarks import floats, remark
+from probewright.inference.remarks import floats, found_dead, remark
 from probewright.inference.scoring import Scorer, replace_scores
 from probewright.inference.store import ModelStore
 from probewright.packs.context import ReadingContext
@@ -106,8 +106,8 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
     if rules.validator is not None:
         judged = [_validated(j, contexts.get(j.prepared.index), rules.validator) for j in judged]
     weighed = weigh([j.prepared for j in judged if j.usable], builds, case.tech_sheet, rules.misread)
-    # What a floating wire shows proves nothing, so it is no evidence until it is read again.
-    floating = {w.prepared.index for w in weighed if floats(w)}
+    # What a floating wire shows proves nothing, so it is no evidence until it is read again and found dead.
+    floating = {w.prepared.index for w in weighed if floats(w) and not found_dead(w, weighed)}
     by_index = {w.prepared.index: w for w in weighed}
     checked = tuple(
         remark(j.checked, by_index[j.prepared.index], rules.misread, floating=j.prepared.index in floating)
@@ -191,7 +191,7 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
 
 def _pieces(case: Case, readings: Readings, rules: Rules) -> list[Piece]:
     builds = readings.opened.builds
-    of_readings = reading_pieces(readings.weighed, builds, rules.misread)
+    of_readings = reading_pieces(readings.weighed, readings.opened, rules.misread)
     remaining = [done.repair for done in case.repairs_done if done.complaint_remains]
     return [
         *report_pieces(case.complaints, case.working, builds, readings.supply),

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.figures import from_memory
-from probewright.inference.builds import Build
+from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.checking import Band, band, predict
 from probewright.inference.compiled import UNKNOWN_LEAVES_READING, WRONG_REPORT, Columns, Compiled
 from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_UNDER, Predicted, misread_density
@@ -29,7 +29,7 @@ _ROOT_TWO_PI = float(np.sqrt(2 * np.pi))
 _REPAIR_FAILS = from_memory(0.02)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)  # not frozen: made too often for what freezing costs
 class Piece:
     """One piece of evidence.
 
@@ -52,7 +52,7 @@ class Piece:
     reading: int = -1
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)  # not frozen: made too often for what freezing costs
 class ByClass:
     """Likelihoods of one reading by class of one build, the unknown hypothesis last: shape (n_classes + 1,)."""
 
@@ -140,7 +140,7 @@ def onto_model_scale(prepared: Prepared, predicted: Predicted, sheet: Band) -> P
     return replace(prepared, value=prepared.value * slope, uncertainty=prepared.uncertainty * slope)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)  # not frozen: made too often for what freezing costs
 class Weighed:
     """A usable reading (or several like ones, merged) with its likelihoods by class, for each predictor of the builds.
 
@@ -211,29 +211,28 @@ def _mean(a: Prepared, b: Prepared) -> Prepared:
     return replace(a, value=value, uncertainty=min(a.uncertainty, b.uncertainty))
 
 
-def reading_pieces(weighed: Sequence[Weighed], builds: Sequence[Build], misread: float) -> list[Piece]:
+def reading_pieces(weighed: Sequence[Weighed], opened: OpenBuilds, misread: float) -> list[Piece]:
     """The evidence of readings."""
     pieces = []
     for one in weighed:
-        prepared = one.prepared
-        blocks = [_columns(one, build.compiled, misread) for build in builds]
-        pieces.append(Piece(prepared.source, *_joined(blocks), error_of(prepared, misread), prepared.index))
+        prepared, error = one.prepared, error_of(one.prepared, misread)
+        if prepared.event == "seen":
+            columns = _joined([_seen(prepared, build.compiled, misread, error) for build in opened.builds])
+        else:
+            predictors, index = opened.gather(prepared.test.id)
+            by_class = [one.by_predictor[predictor].likelihood for predictor in predictors]
+            likelihood = np.concatenate([*by_class, [error]])
+            columns = np.log(likelihood)[index], likelihood[index]
+        pieces.append(Piece(prepared.source, *columns, error, prepared.index))
     return pieces
 
 
-def _columns(weighed: Weighed, compiled: Compiled, misread: float) -> Columns:
-    """One reading's likelihoods in one build."""
-    prepared = weighed.prepared
-    test = prepared.test.id
-    if test not in compiled.tests:
+def _seen(prepared: Prepared, compiled: Compiled, misread: float, error: float) -> Columns:
+    if prepared.test.id not in compiled.tests:
         # A build without this test explains its reading no better than a mistake would.
-        return constant(error_of(prepared, misread), len(compiled.hypotheses))
-    if prepared.event == "seen":
-        outcome = prepared.test.outcomes.index(str(prepared.reading.seen))
-        return compiled.seen(test, outcome, prepared.situation, prepared.beeper, misread)
-    likelihood = weighed.by_predictor[id(compiled.numeric(test))].likelihood
-    index = compiled.index(test)
-    return np.log(likelihood)[index], likelihood[index]
+        return constant(error, len(compiled.hypotheses))
+    outcome = prepared.test.outcomes.index(str(prepared.reading.seen))
+    return compiled.seen(prepared.test.id, outcome, prepared.situation, prepared.beeper, misread)
 
 
 def _of(likelihood: Array) -> Columns:

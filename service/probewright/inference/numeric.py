@@ -6,7 +6,7 @@ Axes: class (C), sample (S).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 
@@ -40,7 +40,7 @@ SMOOTHING = 0.18
 _LEAST_SCALE = 1e-3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)  # not frozen: made too often for what freezing costs
 class Predicted:
     """What a reading should be under each class.
 
@@ -155,9 +155,9 @@ class Predictor:
         if not known or supply is None or supply == nominal:
             return predicted
         scale = max(supply / nominal, _LEAST_SCALE)
-        return replace(
-            predicted, scale=scale, low=_scaled(predicted.low, scale), high=_scaled(predicted.high, scale)
-        )
+        low, high = _scaled(predicted.low, scale), _scaled(predicted.high, scale)
+        p = predicted
+        return Predicted(p.values, p.width, scale, p.floor, p.source_impedance, low, high)
 
     def _compute(self, situation: Situation, input_impedance: float, most_ohms: float) -> Predicted:
         values = self._values(situation, input_impedance)

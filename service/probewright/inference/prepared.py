@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from probewright.inference.ids import Faults, check_ids, escaped
 from probewright.inference.situation import Situation
@@ -19,7 +19,7 @@ _CONDITION_UNITS = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)  # not frozen: it is made once a reading and filled in step by step
 class Prepared:
     """One reading in the test's own unit.
 
@@ -44,7 +44,7 @@ class Prepared:
     test: Test
     instrument: Instrument
     situation: Situation
-    given_by: Mapping[str, str]
+    given_by: dict[str, str]
     event: str = "seen"
     value: float = 0.0
     uncertainty: float = 0.0
@@ -87,7 +87,9 @@ def prepare(case: Case, family: Family) -> list[Prepared]:
             ready.append(prepared)
     faults.raise_if_any()
     ready += _supply_as_reading(case, family, ready, conditions)
-    return _with_measured_supply(ready, conditions, float(family.supply.nominal))
+    if "supply_voltage" not in conditions:
+        _take_measured_supply(ready, float(family.supply.nominal))
+    return ready
 
 
 def _begin(
@@ -131,7 +133,8 @@ def _finish(begun: Prepared, faults: Faults) -> Prepared | None:
         return None
     if reading.over_range or reading.under_range:
         event = "over" if reading.over_range else "under"
-        return replace(begun, event=event, uncertainty=begun.instrument.resolution)
+        begun.event, begun.uncertainty = event, begun.instrument.resolution
+        return begun
     return _measured(begun, faults)
 
 
@@ -152,16 +155,14 @@ def _canonical(value: float, unit: str, dimension: str) -> float:
 
 
 def _evaluated(begun: Prepared, canonical: Sequence[float]) -> Prepared:
-    """The mean of the values, in the test's unit, without the leads."""
+    """Fill in the mean of the values, in the test's unit, without the leads."""
     entry = unit_of(str(begun.test.unit), dimension_of_kind(begun.test.kind))
     result = begun.instrument.evaluate(canonical)
-    return replace(
-        begun,
-        event="value",
-        value=(result.mean - entry.offset) / entry.factor - begun.leads,
-        uncertainty=result.standard_uncertainty / entry.factor,
-        scatter=result.type_a / entry.factor,
-    )
+    begun.event = "value"
+    begun.value = (result.mean - entry.offset) / entry.factor - begun.leads
+    begun.uncertainty = result.standard_uncertainty / entry.factor
+    begun.scatter = result.type_a / entry.factor
+    return begun
 
 
 def _conditions(conditions: Conditions, pointer: str, faults: Faults) -> dict[str, float]:
@@ -191,17 +192,14 @@ def _supply_as_reading(
     return [_evaluated(begun, [conditions["supply_voltage"]])]
 
 
-def _with_measured_supply(
-    ready: Sequence[Prepared], conditions: Mapping[str, float], nominal: float,
-) -> list[Prepared]:  # fmt: skip
+def _take_measured_supply(ready: Sequence[Prepared], nominal: float) -> None:
     """Where nobody gave the supply voltage, take it from the last reading that measured it."""
     measured = [p for p in ready if p.test.measures == "supply_voltage" and p.event == "value"]
     measured = [p for p in measured if p.value > _PLAUSIBLE * nominal]
-    if "supply_voltage" in conditions or not measured:
-        return list(ready)
+    if not measured:
+        return
     volts, source = measured[-1].value, measured[-1].test.id
-    return [
-        p if p.situation.supply is not None
-        else replace(p, situation=replace(p.situation, supply=volts), given_by={**p.given_by, "supply_voltage": source})
-        for p in ready
-    ]  # fmt: skip
+    for prepared in ready:
+        if prepared.situation.supply is None:
+            prepared.situation = prepared.situation._replace(supply=volts)
+            prepared.given_by["supply_voltage"] = source

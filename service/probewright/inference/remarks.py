@@ -70,6 +70,13 @@ def floats(weighed: Weighed) -> bool:
     return bool(by_class) and all(_floats(weighed.prepared, one) for one in by_class)
 
 
+def found_dead(weighed: Weighed, others: Sequence[Weighed]) -> bool:
+    """Whether the same test was read again, with a meter that pulls a floating wire down, and showed nothing."""
+    test = weighed.prepared.test
+    again = (o.prepared for o in others if o.prepared.test is test and o is not weighed)
+    return any(p.event == "value" and abs(p.value) <= _DEAD for p in again)
+
+
 def _floats(prepared: Prepared, one: ByClass) -> bool:
     best = int(np.argmax(one.likelihood[:-1]))
     stands = prepared.event == "value" and prepared.value > _DEAD

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from statistics import NormalDist
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,8 +23,7 @@ AMBIENT_UNCERTAINTY = from_memory(1.0)
 _SUPPLY, _AMBIENT = 2 * LINEAR - 1, 2 * LINEAR - 2
 
 
-@dataclass(frozen=True, slots=True)
-class Situation:
+class Situation(NamedTuple):
     """Conditions in the engine's units (V, degC); None for what nobody gave."""
 
     supply: float | None = None

@@ -197,10 +197,15 @@ def _said(error: BaseException) -> str:
 
 
 def _call(candidate: _Candidate, hook: pluggy.HookCaller, context: object) -> list[object]:
+    """Call a hook that only this pack has; without a wrapper, straight, for it is called for every reading."""
     try:
-        return list(hook(context=context))
+        implementation = hook.get_hookimpls()[0]
+        if implementation.wrapper or implementation.hookwrapper:
+            return list(hook(context=context))
+        result = implementation.function(*([context] if implementation.argnames else []))
     except Exception as error:  # foreign code: name the pack, for the log that gets this
         raise PackError(f"{_named(candidate)}: {hook.name} raised {_said(error)}") from error
+    return [] if result is None else [result]
 
 
 def _named(candidate: _Candidate) -> str:
