@@ -12,13 +12,15 @@ The rules, in order:
    something unknown can end in it only.
 5. **Doubts first.**  A reading that can be put right is read again before anything else, as long as that costs at most
    :data:`RIGHT_FIRST` more than the least: until then a wire is live, a number is not one.
-6. **Near-equal.**  Among tests and repairs within :data:`NEAR` of the least cost the one in the safer state is taken,
+6. **Parts on proof.**  A part that would cure with a probability under :data:`PROVEN` is not fitted while a test costs
+   at most :data:`PROOF` more than the least: a good part swapped costs trust, too.
+7. **Near-equal.**  Among tests and repairs within :data:`NEAR` of the least cost the one in the safer state is taken,
    then the one of fewer minutes, then by id.  A test that takes more than :data:`LONGER` times the minutes of the
    quickest of them is not its equal: what is quick is looked at first, and the other can still follow.
-7. **No standstill.**  One step ahead, a test may not pay although two together would.  So before handing over while no
+8. **No standstill.**  One step ahead, a test may not pay although two together would.  So before handing over while no
    course of action has a probability of :data:`DECIDED`, the test that tells most for its cost is taken, if all that
    is uncertain could be told at that rate for less than a callback.
-8. **Nothing left.**  Otherwise the job is handed over: as no fault found, as unknown, or as not worth more.
+9. **Nothing left.**  Otherwise the job is handed over: as no fault found, as unknown, or as not worth more.
 
 A repair that has been tried is not proposed again, nor is a test that was read without a reason
 (:mod:`probewright.planning.standing`).
@@ -26,7 +28,7 @@ A repair that has been tried is not proposed again, nor is a test that was read 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -50,6 +52,8 @@ DECIDED: Final = 0.7
 NEAR: Final = 0.01
 LONGER: Final = 2.0
 RIGHT_FIRST: Final = 0.05
+PROVEN: Final = 0.8
+PROOF: Final = 0.05
 ALTERNATIVES: Final = 5
 
 
@@ -119,7 +123,8 @@ def plan(problem: Problem) -> Plan:
         return Plan(steps.done_step(model, case.repairs_done[-1].repair, checks), closing_checks=checks)
     weights, costs = belief.weights(model.rates), prices(model, case.costs)
     outlook = look_ahead(model, belief, weights, here, costs)
-    order = _best(outlook, here, costs.callback)
+    unproven = frozenset(np.flatnonzero((model.cures @ weights < PROVEN) & (model.price > 0)).tolist())
+    order = _best(outlook, here, costs.callback, unproven)
     likeliest = list(outlook.likeliest)
     causes = [steps.named(model, belief, hypothesis) for hypothesis in likeliest]
     teller = _Teller(model, belief, here, weights, order[0], likeliest, causes, weights[likeliest].tolist())
@@ -134,10 +139,10 @@ def _is_done(problem: Problem) -> bool:
     return bool(done) and not done[-1].complaint_remains and problem.belief.none >= SURE_NOTHING_LEFT
 
 
-def _best(outlook: Outlook, here: Standing, callback: float) -> list[Action]:
+def _best(outlook: Outlook, here: Standing, callback: float, unproven: Container[int]) -> list[Action]:
     """The best actions in order, one more than the alternatives."""
     left = sorted(outlook.actions, key=lambda action: (action.cost, action.id))
-    first = _first(left, outlook, here, callback)
+    first = _first(left, outlook, here, callback, unproven)
     order = [action for action in left if action is first]
     left = [action for action in left if action is not first]
     while left and len(order) <= ALTERNATIVES:
@@ -155,12 +160,19 @@ def _best_of_near(left: list[Action]) -> Action:
     return min(equal, key=lambda a: (a.risk, a.minutes, a.id))
 
 
-def _first(left: list[Action], outlook: Outlook, here: Standing, callback: float) -> Action | None:
-    """What comes before the cheapest: a test against a standstill, or a reading to be put right."""
-    if left[0].kind == "refer":
+def _first(
+    left: list[Action], outlook: Outlook, here: Standing, callback: float, unproven: Container[int]
+) -> Action | None:
+    """What comes before the cheapest: a test against a standstill, a reading to be put right, or proof for a part."""
+    least = left[0]
+    if least.kind == "refer":
         return outlook.most_telling if _worth_telling(outlook, callback) else None
-    limit = left[0].cost * (1 + RIGHT_FIRST)
-    return next((a for a in left if a.kind == "test" and a.cost <= limit and here.read.get(a.id)), None)
+    tests = [action for action in left if action.kind == "test"]
+    again = [a for a in tests if a.cost <= least.cost * (1 + RIGHT_FIRST) and here.read.get(a.id)]
+    if again:
+        return again[0]
+    proofs = [a for a in tests if a.cost <= least.cost * (1 + PROOF)]
+    return proofs[0] if proofs and least.kind == "repair" and least.index in unproven else None
 
 
 def _worth_telling(outlook: Outlook, callback: float) -> bool:
