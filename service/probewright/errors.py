@@ -3,13 +3,20 @@
     ProbewrightError
     ├── RequestError            mend the request
     │   ├── InvalidCase         one or more faults in a case, each with a JSON pointer
-    │   └── UnknownFamily       no loaded pack has this family
+    │   ├── UnknownFamily       no loaded pack has this family
+    │   ├── NumberError         not a finite number (quantities.units)
+    │   ├── UnitError           unknown, or of another dimension (quantities.units)
+    │   ├── MeterError          a meter that cannot be (quantities.instruments)
+    │   └── MalformedJsonError  not JSON, or too deep (intake)
     ├── PackError               mend the pack
     │   ├── PackLoadError       an entry point could not be loaded
     │   └── PackModelError      a pack's model does not hold together
+    ├── SettingsError           mend the deployment (settings)
+    ├── UnusableError           mend the command line (cli)
     └── EngineError             our fault
 
-Each has a stable ``code``.  HTTP statuses are mapped in one place, ``probewright.web.problems``.
+Each has a stable ``code``.  Errors live where they are raised, unless several places raise them.  HTTP statuses are
+mapped in one place, ``probewright.web.problems``.
 """
 
 from __future__ import annotations

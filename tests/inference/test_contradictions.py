@@ -55,7 +55,8 @@ def test_what_nothing_explains_is_named_alone():
 
 
 @pytest.mark.parametrize(
-    "readings", [(), (HOT,), (HOT, BRIGHT, SOUND), (NOTHING, DARK, CUT), (DIM, Reading("heater_current", 2.7, unit="A"))]
+    "readings",
+    [(), (HOT,), (HOT, BRIGHT, SOUND), (NOTHING, DARK, CUT), (DIM, Reading("heater_current", 2.7, unit="A"))],
 )
 def test_evidence_that_goes_together_does_not_clash(readings):
     assert clashes(evaluated(case(*readings))) == []
@@ -75,15 +76,16 @@ EVERYTHING = (BRIGHT, DIM, DARK, HOT, NOTHING, SOUND, CUT, Reading("door", seen=
 @pytest.mark.filterwarnings("error")
 @pytest.mark.parametrize("count", [2, 5, len(EVERYTHING)])
 def test_never_nan(count):
+    done = {"replace_heater": True, "tighten_door": False}
+    repairs = tuple(RepairDone(repair, complaint_remains=remains) for repair, remains in done.items())
+    reports = {"complaints": ("cold", "rattles"), "working": ("heats", "stays_shut"), "repairs_done": repairs}
     for readings in itertools.islice(itertools.combinations(EVERYTHING, count), 0, 60, 3):
-        found = evaluated(case(*readings, complaints=("cold", "rattles"), working=("heats", "stays_shut"), conditions=supply(0.0),
-                               repairs_done=(RepairDone("replace_heater", True), RepairDone("tighten_door", False))))  # fmt: skip
+        found = evaluated(case(*readings, conditions=supply(0.0), **reports))
         numbers = [*beliefs(found).values(), *found.shares, *found.decibans.ravel()]
         assert np.isfinite(numbers).all()
         assert all(-1e-12 <= p <= 1 + 1e-12 for p in beliefs(found).values())
 
 
-@pytest.mark.filterwarnings("error")
 def test_complaints_that_only_exclusive_faults_could_raise():
     # Neither fault can be there beside the other, and nothing else shows either: only something unknown is left.
     certain = tuple(

@@ -42,8 +42,10 @@ def test_mean_leans_to_the_better_meter():
 
 
 def test_three_readings_are_their_mean():
-    # Of equal meters 3.4, 3.5 and 3.6 A are 3.5 A.
-    assert believed(current(3.4), current(3.5), current(3.6)) == pytest.approx(believed(current(3.5)), rel=5e-3)
+    # Of equal meters 3.6, 3.7 and 3.8 A are 3.7 A.
+    meters = {"it": Meter("clamp_meter", percent_of_reading=0.0, counts=10.0, resolution=Quantity(0.01, "A"))}
+    readings = [current(amperes, meter="it") for amperes in (3.6, 3.7, 3.8)]
+    assert believed(*readings, meters=meters) == pytest.approx(believed(readings[1], meters=meters), rel=1e-6)
 
 
 def test_order_of_repeats_does_not_matter():

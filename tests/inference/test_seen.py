@@ -29,7 +29,7 @@ class TestBeeper:
         beeper = Meter("multimeter", beeper_threshold=Quantity(threshold, "ohm"), **more)
         return chances(Reading("heater_continuity", seen="closed", meter="it"), meters={"it": beeper})
 
-    @pytest.mark.parametrize(("threshold", "sound", "weak"), [(20.0, False, False), (30.0, True, False), (50.0, True, True)])
+    @pytest.mark.parametrize(("threshold", "sound", "weak"), [(20, False, False), (30, True, False), (50, True, True)])
     def test_sounds_under_its_threshold(self, threshold, sound, weak):
         found = self.closed(threshold)
         silent = float(READ_OFF_DISPLAY)

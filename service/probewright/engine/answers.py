@@ -55,16 +55,13 @@ def ranked_faults(evaluation: Evaluation, family: Family) -> tuple[RankedFault, 
     kept = [i for i, probability in enumerate(present) if probability >= LEAST_PROBABILITY]
     kept.sort(key=lambda i: (-present[i], names[i]))
     decibans = np.round(evaluation.decibans[:, kept].T, 1)
+    counts = np.abs(decibans) >= LEAST_DECIBANS
     ranked = []
-    for i, row in zip(kept, decibans.tolist(), strict=True):
-        moved = [Evidence(source, value) for source, value in zip(sources, row, strict=True) if _counts(value)]
+    for i, row, moves in zip(kept, decibans.tolist(), counts, strict=True):
+        moved = [Evidence(sources[j], row[j]) for j in np.flatnonzero(moves).tolist()]
         record = records[names[i]]
         ranked.append(RankedFault(record.id, record.title, present[i], record.part, tuple(moved)))
     return tuple(ranked)
-
-
-def _counts(decibans: float) -> bool:
-    return abs(decibans) >= LEAST_DECIBANS
 
 
 def open_configurations(evaluation: Evaluation) -> tuple[Mapping[str, object], ...]:

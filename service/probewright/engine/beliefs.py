@@ -47,6 +47,10 @@ def _mixed(evaluation: Evaluation, tables: Sequence[Stack]) -> Stack:
     more likely lacks than has are left out: nobody should be sent to look for them.
     """
     builds, chosen = evaluation.readings.opened.builds, likely(evaluation)
+    if _alike(evaluation, tables):
+        shares = evaluation.shares[chosen]
+        sums = sum(share * table.given for share, table in zip(shares.tolist(), tables, strict=True))
+        return Stack(tables[0].places, np.asarray(sums / shares.sum()))
     places: dict[str, tuple[tuple[str, ...], int]] = {}
     width = 0
     for table in tables:
@@ -64,6 +68,13 @@ def _mixed(evaluation: Evaluation, tables: Sequence[Stack]) -> Stack:
     healthy = given[0] / weight[0]
     places = {test: place for test, place in places.items() if weight[0, place[1]] >= _MORE_LIKELY_THAN_NOT}
     return Stack(places, np.where(weight > 0, given / np.where(weight > 0, weight, 1.0), healthy))
+
+
+def _alike(evaluation: Evaluation, tables: Sequence[Stack]) -> bool:
+    """Whether all likely builds have all faults and the same tests."""
+    builds = evaluation.readings.opened.builds
+    complete = all(builds[i].compiled.hypotheses.faults == evaluation.faults for i in likely(evaluation))
+    return complete and all(table.places == tables[0].places for table in tables[1:])
 
 
 def _rows(compiled: Compiled, faults: tuple[str, ...]) -> NDArray[np.intp]:

@@ -10,8 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from probewright.circuit.parts import holds
 from probewright.inference.builds import Build
 from probewright.inference.numeric import Predicted
@@ -169,18 +167,19 @@ def _remarks(prepared: Prepared) -> Iterator[Finding]:
 
 def _judge_seen(prepared: Prepared, having: Sequence[Build]) -> Judged:
     test = prepared.test
-    healthy = np.zeros(len(test.outcomes))
+    healthy = dict.fromkeys(test.outcomes, 0.0)
+    total = sum(build.share for build in having)
     for build in having:
-        chances = build.compiled.chances(test.id, prepared.situation, prepared.beeper)
-        healthy += build.share * chances[0]
-    healthy /= sum(build.share for build in having)
-    usual = tuple(o for o, chance in zip(test.outcomes, healthy, strict=True) if chance >= _USUAL)
-    chance = float(healthy[test.outcomes.index(str(prepared.reading.seen))])
-    decided: Verdict = "outside" if chance < _USUAL else "within"
+        chances = build.compiled.chances(test.id, prepared.situation, prepared.beeper)[0].tolist()
+        for outcome, chance in zip(test.outcomes, chances, strict=True):
+            healthy[outcome] += build.share / total * chance
+    usual = tuple(outcome for outcome, chance in healthy.items() if chance >= _USUAL)
+    decided: Verdict = "within" if prepared.reading.seen in usual else "outside"
     # Where health shows either way, what was seen decides nothing by itself.
     if decided == "within" and len(usual) > 1:
         decided = "inconclusive"
-    return Judged(prepared, _answer(prepared, decided, [], Expected(basis="model", seen=usual)), usable=True)
+    expected = Expected(basis=having[0].compiled.seen_basis(test.id), seen=usual)
+    return Judged(prepared, _answer(prepared, decided, [], expected), usable=True)
 
 
 def band(build: Build, prepared: Prepared, sheet: Limits | None) -> Band:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from probewright.circuit.measure import Dictionary
 from probewright.circuit.parts import holds
 from probewright.errors import PackModelError
-from probewright.figures import from_memory
+from probewright.figures import Basis, from_memory, weakest
 from probewright.inference.chances import Beeper, ByBand, ByBeep, ByTable, Chances, Need, Works
 from probewright.inference.hypotheses import Hypotheses
 from probewright.inference.numeric import NumericModel, Predictor
@@ -81,6 +81,7 @@ class Compiled:
         self.index = lru_cache(maxsize=256)(self._index)
         self._shown = lru_cache(maxsize=256)(self._shown_by)
         self._works = lru_cache(maxsize=256)(self._works_by)
+        self.seen_basis = lru_cache(maxsize=256)(self._basis_of_seen)
         self._spared = lru_cache(maxsize=256)(self._spares)
         self._remembered = lru_cache(maxsize=256)(self._all_chances)
         self.working = lru_cache(maxsize=64)(self._working)
@@ -148,6 +149,15 @@ class Compiled:
             closed = [outcome == "closed" for outcome in test.outcomes]
             return ByBeep(dictionary, closed, self.classes(dictionary.faults, dictionary.classes))
         raise PackModelError(f"test {test.id!r} is {test.kind}, which its model cannot give")
+
+    def _basis_of_seen(self, test_id: str) -> Basis:
+        """What the healthy outcomes of a test rest on."""
+        model = self.model(self.tests[test_id])
+        if isinstance(model, Table):
+            return weakest(figure.basis for figure in model.healthy.values())
+        if isinstance(model, Shows):
+            return weakest(edge.basis for edge in model.edges)
+        return self.dictionaries.predictor(self.tests[test_id], model).model.basis
 
     def _applies(self, requirement: Requirement) -> bool:
         return holds(requirement.when, self.configuration)
