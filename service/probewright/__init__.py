@@ -1,2 +1,1 @@
-"""Diagnostics for household-appliance service shops: readings in, fault probabilities and the next safe step out.
-"""
+"""Diagnostics for household-appliance service shops: readings in, fault probabilities and the next safe step out."""

@@ -1,7 +1,7 @@
 """Every circuit test of the gas range under every fault of its circuit, against ngspice, within 0.1 %.
 
-ngspice (Debian package ``ngspice``) is an independent circuit simulator.  Every uncertain number stands at the middle of
-its spread; faults are carried out on the netlist by ``support.spice``, not by the engine.
+ngspice (Debian package ``ngspice``) is an independent circuit simulator.  Every uncertain number stands at the middle
+of its spread; faults are carried out on the netlist by ``support.spice``, not by the engine.
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
-from support.spice import METER, NGSPICE, Bench, Deck, build
 
 from probewright.circuit.measure import Measurement
 from probewright.circuit.network import Network
@@ -20,6 +19,7 @@ from probewright.circuit.solve import Probe, solve
 from probewright.inference.configurations import configurations
 from probewright.inference.store import ModelStore, _measurements
 from probewright.packs.loader import load_packs
+from support.spice import METER, NGSPICE, Bench, Deck, build
 
 pytestmark = [
     pytest.mark.ngspice,
@@ -66,7 +66,8 @@ def cases():
                 continue
             wanted = tuple(dict.fromkeys(_measurements(model, circuit, configuration.options)))
             parts = tuple(str(part) for part in circuit.parts if holds(part.when, configuration.options))
-            possible = tuple(f.id for f in model.faults if holds(f.when, configuration.options) and f.id in circuit.changes)
+            here = (f.id for f in model.faults if holds(f.when, configuration.options))
+            possible = tuple(fault for fault in here if fault in circuit.changes)
             seen.setdefault((circuit.id, parts, wanted, possible), (circuit, configuration.options, wanted, possible))
     return list(seen.values())
 
@@ -110,7 +111,7 @@ def ends(job: Job) -> tuple[str, str]:
     return (element.a, element.b) if element is not None else ("", "")
 
 
-def solve_by_spice(circuit, todo: list[Job], cold: dict[int, list[str]]) -> tuple[dict[int, float], dict[int, list[str]]]:
+def solve_by_spice(circuit, todo: list[Job], cold: dict[int, list[str]]):
     """Run all jobs of one kind of analysis; returns readings, and the parts that turn out too cool to be hot."""
     hertz = 0.0 if todo[0].measurement.kind == "resistance" else float(circuit.frequency)
     bench, wanted = Bench(circuit.reference), {}

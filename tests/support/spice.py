@@ -14,7 +14,19 @@ from dataclasses import dataclass, field
 
 from probewright.circuit.laws import Capacitance, Platinum, Resistance, SelfHeating, Thermistor, Winding
 from probewright.circuit.parts import (
-    Circuit, Contact, Drift, Leak, Level, Open, Part, Short, Source, Stuck, Swap, Switch, holds,
+    Circuit,
+    Contact,
+    Drift,
+    Leak,
+    Level,
+    Open,
+    Part,
+    Short,
+    Source,
+    Stuck,
+    Swap,
+    Switch,
+    holds,
 )  # fmt: skip
 
 NGSPICE = shutil.which("ngspice")
@@ -50,12 +62,12 @@ def middle(spread) -> float:
 
 def element_of(part: Part | Switch, command: str, powered: bool, temperature: float) -> Element:
     if isinstance(part, Switch):
-        if part.driven and not powered:
-            closed = part.rests_closed
-        else:
-            closed = command in part.closed_in
+        closed = part.rests_closed if part.driven and not powered else command in part.closed_in
         return Element(part.a, part.b, ohms=middle(part.contact), closed=closed)
-    law = part.law
+    return element_of_law(part, part.law, powered, temperature)
+
+
+def element_of_law(part: Part, law, powered: bool, temperature: float) -> Element:  # noqa: PLR0911 (one for each law)
     if isinstance(law, Resistance):
         return Element(part.a, part.b, ohms=middle(law.ohms))
     if isinstance(law, Winding):
@@ -182,7 +194,8 @@ class Bench:
         deck = ["* bench", *self.lines, ".options reltol=1e-9 abstol=1e-18 vntol=1e-15 gmin=1e-18", ".control",
                 "set numdgt=12", analysis, *prints, "quit", ".endc", ".end"]  # fmt: skip
         assert NGSPICE is not None
-        out = subprocess.run([NGSPICE, "-b"], input="\n".join(deck) + "\n", capture_output=True, text=True, timeout=300, check=False)
+        text = "\n".join(deck) + "\n"
+        out = subprocess.run([NGSPICE, "-b"], input=text, capture_output=True, text=True, timeout=300, check=False)
         found = {}
         for line in out.stdout.splitlines():
             match = re.match(r"x_(\w+)\s*=\s*([-+0-9.eE]+)", line.strip())

@@ -12,7 +12,6 @@ from importlib.metadata import version
 
 from probewright.errors import EngineError, InvalidCase, PackError, ProbewrightError, RequestError
 
-
 # The arrays of one case are small: a second thread in the linear algebra would only get in the workers' way.  It reads
 # this when it is imported, which is later.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
