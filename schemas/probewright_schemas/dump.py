@@ -95,6 +95,7 @@ def _(result: records.ScoreReport) -> Document:
         {"test": r.test, "log_likelihoods": [_log_likelihood(x) for x in r.log_likelihoods]} for r in result.readings
     ]
     document["skipped"] = [checked_reading(r) for r in result.skipped]
+    document["notice"] = result.notice
     return document
 
 

@@ -275,5 +275,6 @@ class ScoreReport:
     pack: PackIdentity
     hypotheses: tuple[str, ...]
     readings: tuple[ScoredReading, ...]
+    notice: str
     skipped: tuple[CheckedReading, ...] = ()
     reference: str | None = None

@@ -137,7 +137,8 @@ class EvidenceSchema(RecordSchema):
         data_key="from",
     )
     decibans = number(
-        "Ten times the decimal logarithm of the Bayes factor, given the other evidence; negative speaks against.",
+        "Ten times the decimal logarithm of the factor by which it changed the fault's odds; negative speaks against. "
+        "Pieces count one after another (complaints, what works, repairs, readings as given), so they add up.",
         14.2,
         "dB",
         required=True,
@@ -283,3 +284,4 @@ class ScoreReportSchema(RecordSchema):
     )
     readings = array(ScoredReadingSchema, "The readings that could be scored.")
     skipped = array(CheckedReadingSchema, "The readings that were rejected, with the reasons.")
+    notice = words("Applies to every answer.", NOTICE)

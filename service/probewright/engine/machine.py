@@ -143,4 +143,5 @@ def score_readings(case: Case, pack: LoadedPack, settings: Settings) -> ScoreRep
     pieces = reading_pieces(readings.weighed, readings.opened, rules.misread)
     pieces = replace_scores(pieces, readings.opened.builds, readings.contexts, rules.scorer)
     skipped = tuple(checked for checked in readings.checked if checked.verdict == "rejected")
-    return ScoreReport(pack.identity, hypotheses(readings), scored(readings, pieces), skipped, case.reference)
+    scores = scored(readings, pieces)
+    return ScoreReport(pack.identity, hypotheses(readings), scores, pack.family.notice, skipped, case.reference)

@@ -38,9 +38,6 @@ from probewright.packs.model import (
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
-Columns = tuple[Array, Array]
-"""Log-likelihoods in nats and likelihoods, each of shape (n_hypotheses,)."""
-
 #: An unknown trouble leaves a function working, and any one reading healthy, this often.
 UNKNOWN_LEAVES = from_memory(0.5)
 UNKNOWN_LEAVES_READING = from_memory(0.75)
@@ -126,11 +123,10 @@ class Compiled:
         unknown = leaves * known[0] + (1 - leaves) / known.shape[1]
         return np.vstack([known, unknown])
 
-    def seen(self, test_id: str, outcome: int, situation: Situation, meter: Beeper, misread: float) -> Columns:
-        """The likelihood of one outcome of a test that is seen or heard."""
+    def seen(self, test_id: str, outcome: int, situation: Situation, meter: Beeper, misread: float) -> Array:
+        """Log-likelihoods in nats of one outcome of a test that is seen or heard: shape (n_hypotheses,)."""
         chances = self.chances(test_id, situation, meter)
-        likelihood = (1 - misread) * chances[:, outcome] + misread / chances.shape[1]
-        return np.log(likelihood), likelihood
+        return np.log((1 - misread) * chances[:, outcome] + misread / chances.shape[1])
 
     def _shown_by(self, test_id: str) -> Chances:
         test = self.tests[test_id]

@@ -175,12 +175,11 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
     opened, pieces = readings.opened, _pieces(case, readings, rules)
     count = len(opened.log_prior)
     rows = np.array([p.log_likelihood for p in pieces]).reshape(len(pieces), count)
-    likelihoods = np.array([p.likelihood for p in pieces]).reshape(len(pieces), count)
-    found = posterior(opened.log_prior, rows, likelihoods)
+    found = posterior(opened.log_prior, rows)
     sources = tuple(p.source for p in pieces)
     present = opened.present(found.probabilities)
     gained = decibans(opened.present(found.stages))
-    clashes = misfits(sources, np.array([p.error for p in pieces]), likelihoods, found)
+    clashes = misfits(pieces, found)
     now, here = found.probabilities, present
     if succeeded:
         now = after_repairs(case, opened.builds, readings.supply, now)

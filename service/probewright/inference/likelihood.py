@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from probewright.figures import from_memory
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.checking import Band, band, predict
-from probewright.inference.compiled import UNKNOWN_LEAVES_READING, WRONG_REPORT, Columns, Compiled
+from probewright.inference.compiled import UNKNOWN_LEAVES_READING, WRONG_REPORT, Compiled
 from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_UNDER, Predicted, misread_density
 from probewright.inference.prepared import Prepared
 from probewright_schemas.records import Limits
@@ -38,7 +38,6 @@ class Piece:
     source : str
         What it is called in the answer.
     log_likelihood : ndarray of shape (n_columns,), in nats
-    likelihood : ndarray of shape (n_columns,)
     error : float
         The part of the likelihood that a mistake contributes under any hypothesis; 0 where no mistake is modelled.
     reading : int
@@ -47,7 +46,6 @@ class Piece:
 
     source: str
     log_likelihood: Array
-    likelihood: Array
     error: float
     reading: int = -1
 
@@ -222,32 +220,26 @@ def reading_pieces(weighed: Sequence[Weighed], opened: OpenBuilds, misread: floa
             predictors, index = opened.gather(prepared.test.id)
             by_class = [one.by_predictor[predictor].likelihood for predictor in predictors]
             likelihood = np.concatenate([*by_class, [error]])
-            columns = np.log(likelihood)[index], likelihood[index]
-        pieces.append(Piece(prepared.source, *columns, error, prepared.index))
+            columns = np.log(likelihood)[index]
+        pieces.append(Piece(prepared.source, columns, error, prepared.index))
     return pieces
 
 
-def _seen(prepared: Prepared, compiled: Compiled, misread: float, error: float) -> Columns:
+def _seen(prepared: Prepared, compiled: Compiled, misread: float, error: float) -> Array:
     if prepared.test.id not in compiled.tests:
         # A build without this test explains its reading no better than a mistake would.
-        return constant(error, len(compiled.hypotheses))
+        return _constant(error, compiled)
     outcome = prepared.test.outcomes.index(str(prepared.reading.seen))
     return compiled.seen(prepared.test.id, outcome, prepared.situation, prepared.beeper, misread)
 
 
-def _of(likelihood: Array) -> Columns:
-    return np.log(likelihood), likelihood
+def _constant(likelihood: float, compiled: Compiled) -> Array:
+    """The same log-likelihood under every hypothesis."""
+    return np.full(len(compiled.hypotheses), np.log(likelihood))
 
 
-def constant(likelihood: float, count: int) -> Columns:
-    """The same likelihood under every hypothesis."""
-    return np.full(count, np.log(likelihood)), np.full(count, likelihood)
-
-
-def _joined(blocks: Sequence[Columns]) -> Columns:
-    if len(blocks) == 1:
-        return blocks[0]
-    return np.concatenate([log for log, _ in blocks]), np.concatenate([likelihood for _, likelihood in blocks])
+def _joined(blocks: Sequence[Array]) -> Array:
+    return blocks[0] if len(blocks) == 1 else np.concatenate(blocks)
 
 
 def report_pieces(
@@ -260,18 +252,18 @@ def report_pieces(
         # A build in which the complaint cannot arise explains it by chance only.
         chance = by_chance[complaint]
         blocks = [
-            _of(b.compiled.complained(complaint, supply)) if complaint in b.compiled.complaints
-            else constant(chance, len(b.compiled.hypotheses))
+            np.log(b.compiled.complained(complaint, supply)) if complaint in b.compiled.complaints
+            else _constant(chance, b.compiled)
             for b in builds
         ]  # fmt: skip
-        pieces.append(Piece(f"complaint:{complaint}", *_joined(blocks), chance))
+        pieces.append(Piece(f"complaint:{complaint}", _joined(blocks), chance))
     for function in working:
         blocks = [
-            _of(b.compiled.reported_working(function, supply)) if function in b.compiled.functions
-            else constant(float(WRONG_REPORT), len(b.compiled.hypotheses))
+            np.log(b.compiled.reported_working(function, supply)) if function in b.compiled.functions
+            else _constant(float(WRONG_REPORT), b.compiled)
             for b in builds
         ]  # fmt: skip
-        pieces.append(Piece(f"working:{function}", *_joined(blocks), float(WRONG_REPORT)))
+        pieces.append(Piece(f"working:{function}", _joined(blocks), float(WRONG_REPORT)))
     return pieces
 
 
@@ -287,5 +279,5 @@ def repair_pieces(repairs: Sequence[str], builds: Sequence[Build]) -> list[Piece
             else np.ones(len(b.compiled.hypotheses))
             for b in builds
         ])  # fmt: skip
-        pieces.append(Piece(f"repair:{repair}", np.log(remains), remains, 0.0))
+        pieces.append(Piece(f"repair:{repair}", np.log(remains), 0.0))
     return pieces

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from probewright.inference.likelihood import Piece
 from probewright.inference.posterior import Posterior, left_out
 from probewright_schemas.records import Clash
 
@@ -18,33 +19,33 @@ DOUBTFUL = 0.3
 _HALVED = 0.5
 
 
-def misfits(sources: Sequence[str], errors: Array, likelihoods: Array, found: Posterior) -> tuple[Clash, ...]:
+def misfits(pieces: Sequence[Piece], found: Posterior) -> tuple[Clash, ...]:
     """Name the evidence that clashes.
 
-    A doubtful piece is named with every piece whose absence at least halves the doubt, or alone when nothing in
-    particular speaks against it.
+    A doubtful piece is named with every piece whose absence at least halves the doubt.  A doubtful reading against
+    which nothing in particular speaks is named alone; a complaint is not, for customers complain of sound appliances.
 
     Parameters
     ----------
-    sources : sequence of str, of length n_pieces
-    errors : ndarray of shape (n_pieces,)
-        What a mistake contributes to the likelihood of each piece, under any hypothesis.
-    likelihoods : ndarray of shape (n_pieces, n_hypotheses)
+    pieces : sequence of Piece
     found : Posterior
         What they led to.
     """
     # P(mistake | all) = sum of P(h | all) error / likelihood(h), and the surprise is that sum without the error.
+    errors = np.array([piece.error for piece in pieces])
     doubt = errors * found.surprise
     clashes: dict[tuple[str, ...], Clash] = {}
     for i in np.flatnonzero(doubt >= DOUBTFUL).tolist():
-        against = sorted({sources[j] for j in _speaking_against(i, errors, likelihoods, found, float(doubt[i]))})
-        named = tuple(sorted({sources[i], *against}))
-        clashes.setdefault(named, Clash(named, _message(sources[i], against)))
+        places = _speaking_against(i, errors, found, float(doubt[i]))
+        against = sorted({pieces[j].source for j in places})
+        if against or pieces[i].reading >= 0:
+            named = tuple(sorted({pieces[i].source, *against}))
+            clashes.setdefault(named, Clash(named, _message(pieces[i].source, against)))
     return tuple(clashes[key] for key in sorted(clashes))
 
 
-def _speaking_against(i: int, errors: Array, likelihoods: Array, found: Posterior, doubt: float) -> list[int]:
-    against = []
+def _speaking_against(i: int, errors: Array, found: Posterior, doubt: float) -> list[int]:
+    against, likelihoods = [], found.likelihoods
     for j in range(len(errors)):
         without = left_out(found.probabilities, likelihoods[j])
         if j != i and errors[i] * left_out(without, likelihoods[i]).sum() / without.sum() <= _HALVED * doubt:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from functools import cached_property
+from math import isfinite, log
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,29 +16,45 @@ Array = NDArray[np.float64]
 _LEAST = 1e-12
 
 
-@dataclass(frozen=True, slots=True)
 class Posterior:
-    """Probabilities of hypotheses.
+    """Probabilities of hypotheses, and what is derived from them when asked for.
 
     Attributes
     ----------
     probabilities : ndarray of shape (n_hypotheses,)
         Given all evidence; they add up to 1.
-    stages : ndarray of shape (1 + n_evidence, n_hypotheses)
-        Row k: given the first k pieces; row 0 is the prior, and each row adds up to 1.
-    surprise : ndarray of shape (n_evidence,)
-        One over the probability of each piece given all the others.
     log_evidence : float
         Logarithm of the probability of all the evidence, in nats.
     """
 
-    probabilities: Array
-    stages: Array
-    surprise: Array
-    log_evidence: float
+    def __init__(self, probabilities: Array, log_evidence: float, log_prior: Array, log_likelihoods: Array) -> None:
+        self.probabilities, self.log_evidence = probabilities, log_evidence
+        self._log_prior, self._log_likelihoods = log_prior, log_likelihoods
+
+    @cached_property
+    def stages(self) -> Array:
+        """Probabilities as the evidence comes in: shape (1 + n_evidence, n_hypotheses).
+
+        Row k is given the first k pieces; row 0 is the prior, and each row adds up to 1.
+        """
+        logs = np.cumsum(np.concatenate([self._log_prior[None], self._log_likelihoods]), axis=0)
+        logs -= logs.max(axis=1, keepdims=True)
+        stages = np.exp(logs)
+        stages /= stages.sum(axis=1, keepdims=True)
+        return stages
+
+    @cached_property
+    def likelihoods(self) -> Array:
+        """Of each piece under each hypothesis: shape (n_evidence, n_hypotheses)."""
+        return np.exp(self._log_likelihoods)
+
+    @cached_property
+    def surprise(self) -> Array:
+        """One over the probability of each piece given all the others: shape (n_evidence,)."""
+        return np.asarray(left_out(self.probabilities, self.likelihoods).sum(axis=-1))
 
 
-def posterior(log_prior: Array, log_likelihoods: Array, likelihoods: Array | None = None) -> Posterior:
+def posterior(log_prior: Array, log_likelihoods: Array) -> Posterior:
     """Combine a prior with pieces of evidence that are independent given the hypothesis.
 
     Parameters
@@ -45,8 +62,6 @@ def posterior(log_prior: Array, log_likelihoods: Array, likelihoods: Array | Non
     log_prior : ndarray of shape (n_hypotheses,), in nats, normalised
     log_likelihoods : ndarray of shape (n_evidence, n_hypotheses), in nats
         -inf is allowed as long as some hypothesis is possible under all of it.
-    likelihoods : ndarray of shape (n_evidence, n_hypotheses) or None
-        Their exponentials, where the caller has them already.
 
     Returns
     -------
@@ -57,17 +72,17 @@ def posterior(log_prior: Array, log_likelihoods: Array, likelihoods: Array | Non
     EngineError
         When no hypothesis is possible; the message says which piece of evidence did it.
     """
-    logs = np.cumsum(np.concatenate([log_prior[None], log_likelihoods]), axis=0)
-    peaks = logs.max(axis=1, keepdims=True)
-    if not np.isfinite(peaks[-1, 0]):
+    # The ufuncs' own reductions, in place: on arrays this small the methods of arrays cost more than the sums.
+    weights = np.add.reduce(log_likelihoods, axis=0)
+    weights += log_prior
+    peak = float(np.maximum.reduce(weights))
+    if not isfinite(peak):
         _raise_impossible(log_prior, log_likelihoods)
-    stages = np.exp(logs - peaks)
-    masses = stages.sum(axis=1, keepdims=True)
-    stages /= masses
-    if likelihoods is None:
-        likelihoods = np.exp(log_likelihoods)
-    surprise = left_out(stages[-1], likelihoods).sum(axis=-1)
-    return Posterior(stages[-1], stages, surprise, float(peaks[-1, 0] + np.log(masses[-1, 0])))
+    weights -= peak
+    np.exp(weights, out=weights)
+    mass = float(np.add.reduce(weights))
+    weights /= mass
+    return Posterior(weights, peak + log(mass), log_prior, log_likelihoods)
 
 
 def left_out(weights: Array, likelihood: Array) -> Array:

@@ -45,8 +45,7 @@ def _offer(piece: Piece, builds: Sequence[Build], context: ReadingContext, score
         if scores is not None:
             block[:-1] = _checked(scores, len(block) - 1, context)
         blocks.append(block)
-    scores_of_all = np.concatenate(blocks)
-    return replace(piece, log_likelihood=scores_of_all, likelihood=np.exp(scores_of_all))
+    return replace(piece, log_likelihood=np.concatenate(blocks))
 
 
 def _checked(scores: object, count: int, context: ReadingContext) -> Array:
