@@ -87,7 +87,7 @@ def judge(
         return Judged(prepared, _answer(prepared, "rejected", findings), usable=False)
     if prepared.event == "seen":
         return _judge_seen(prepared, having)
-    missing = [name for name in prepared.test.needs if _given(prepared, name) is None]
+    missing = [name for name in _needed(prepared.test, having[0]) if _given(prepared, name) is None]
     findings += [_missing(prepared.test, name) for name in missing]
     findings += _remarks(prepared)
     bands = _bands(having, prepared, tech_sheet.get(prepared.test.id))
@@ -95,7 +95,7 @@ def judge(
     within = sum(share * _probability(prepared, found) for share, found in bands) / total
     decided: Verdict = "inconclusive" if missing else verdict(min(max(within, 0.0), 1.0), thresholds)
     expected = _expected(prepared, [found for _, found in bands], family)
-    usable = not any(name == "set_point" for name in missing)
+    usable = "set_point" not in missing
     return Judged(prepared, _answer(prepared, decided, findings, expected, None if missing else within), usable)
 
 
@@ -108,6 +108,12 @@ def _bands(having: Sequence[Build], prepared: Prepared, sheet: Limits | None) ->
         found = band(build, prepared, sheet)
         shares[found] = shares.get(found, 0.0) + build.share
     return [(share, found) for found, share in shares.items()]
+
+
+def _needed(test: Test, build: Build) -> list[str]:
+    """The conditions without which a reading decides nothing."""
+    relative_to = build.compiled.numeric(test.id).model.relative_to
+    return list(dict.fromkeys([*test.needs, *([relative_to] if relative_to else [])]))
 
 
 def _given(prepared: Prepared, name: str) -> float | None:
@@ -160,7 +166,7 @@ def _remarks(prepared: Prepared) -> Iterator[Finding]:
     if prepared.leads and prepared.event == "value" and visible:
         yield Finding("leads_subtracted", "note", f"{prepared.leads:g} ohm of the leads are taken off.",
                       "Zero the leads, or give lead_resistance of this meter.")  # fmt: skip
-    if prepared.scatter > 3 * max(prepared.uncertainty - prepared.scatter, 0.02 * abs(prepared.value)):
+    if prepared.scatter > 3 * max(prepared.own, 0.02 * abs(prepared.value)):
         yield Finding("repeats_scatter", "doubt", "The repeated readings differ by far more than the meter's error.",
                       "Look for a loose connection or a changing load, and read again.")  # fmt: skip
 

@@ -21,6 +21,7 @@ from probewright.inference.scoring import Scorer, replace_scores
 from probewright.inference.store import ModelStore
 from probewright.packs.context import ReadingContext
 from probewright.quantities.conformity import DEFAULT_THRESHOLDS, Thresholds
+from probewright.quantities.units import convert
 from probewright_schemas.records import Case, CheckedReading, Clash, Finding
 
 Array = NDArray[np.float64]
@@ -107,8 +108,8 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
         judged = [_validated(j, contexts.get(j.prepared.index), rules.validator) for j in judged]
     weighed = weigh([j.prepared for j in judged if j.usable], builds, case.tech_sheet, rules.misread)
     # What a floating wire shows proves nothing, so it is no evidence until it is read again and found dead.
-    floating = {w.prepared.index for w in weighed if floats(w) and not found_dead(w, weighed)}
-    by_index = {w.prepared.index: w for w in weighed}
+    floating = {i for w in weighed if floats(w) and not found_dead(w, weighed) for i in w.indices}
+    by_index = {i: w for w in weighed for i in w.indices}
     checked = tuple(
         remark(j.checked, by_index[j.prepared.index], rules.misread, floating=j.prepared.index in floating)
         if j.usable and j.prepared.index in by_index
@@ -116,7 +117,7 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
         for j in judged if j.prepared.index >= 0
     )  # fmt: skip
     told = tuple(w for w in weighed if w.prepared.index not in floating)
-    return Readings(opened, _supply(ready), checked, told, contexts)
+    return Readings(opened, _supply(case, ready), checked, told, contexts)
 
 
 def _open_builds(case: Case, store: ModelStore, *, merged: bool) -> OpenBuilds:
@@ -152,13 +153,13 @@ def _validated(judged: Judged, context: ReadingContext | None, validator: Valida
     return replace(judged, checked=checked, usable=judged.usable and not rejected)
 
 
-def _supply(ready: Sequence[Prepared]) -> float | None:
+def _supply(case: Case, ready: Sequence[Prepared]) -> float | None:
     """The supply voltage of the appliance at large, in V: the case's own, else what was measured last."""
-    for prepared in ready:
-        if prepared.index < 0:
-            return prepared.value
-    known = [p for p in ready if p.given_by.get("supply_voltage", "reading") != "reading"]
-    return known[-1].situation.supply if known else None
+    given = case.conditions.supply_voltage
+    if given is not None:
+        return convert(given.value, given.unit, "V", "voltage")
+    measured = [p for p in ready if p.given_by.get("supply_voltage", "reading") != "reading"]
+    return measured[-1].situation.supply if measured else None
 
 
 def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import hypot
+from math import fsum, hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -142,18 +142,21 @@ def onto_model_scale(prepared: Prepared, predicted: Predicted, sheet: Band) -> P
 class Weighed:
     """A usable reading (or several like ones, merged) with its likelihoods by class, for each predictor of the builds.
 
-    ``by_predictor`` maps ``id(predictor)`` to the likelihoods; it is empty for what is seen.
+    ``by_predictor`` maps ``id(predictor)`` to the likelihoods; it is empty for what is seen.  ``indices`` are the
+    places of all that were merged among the case's readings.
     """
 
     prepared: Prepared
     by_predictor: Mapping[int, ByClass]
+    indices: tuple[int, ...]
 
 
 def weigh(
     readings: Sequence[Prepared], builds: Sequence[Build], tech_sheet: Mapping[str, Limits], misread: float,
 ) -> list[Weighed]:  # fmt: skip
     """Compute the likelihoods by class of all usable readings, those that repeat each other merged."""
-    merged = merge(readings)
+    groups = grouped(readings)
+    merged = [mean(group) for group in groups]
     jobs: dict[tuple[int, int], tuple[Prepared, Predicted]] = {}
     for i, prepared in enumerate(merged):
         if prepared.event == "seen":
@@ -170,23 +173,24 @@ def weigh(
     answers: list[dict[int, ByClass]] = [{} for _ in merged]
     for (i, predictor), by_class in zip(jobs, found, strict=True):
         answers[i][predictor] = by_class
-    return [Weighed(prepared, answer) for prepared, answer in zip(merged, answers, strict=True)]
+    indices = [tuple(prepared.index for prepared in group) for group in groups]
+    return [Weighed(*one) for one in zip(merged, answers, indices, strict=True)]
 
 
-def merge(readings: Sequence[Prepared]) -> list[Prepared]:
-    """Merge values of one test under the same conditions into their weighted mean, where they agree.
+def grouped(readings: Sequence[Prepared]) -> list[list[Prepared]]:
+    """Put readings of one test under the same conditions together, where they agree.
 
-    Two such readings see the same part: counting them as independent would count its tolerance twice.
+    They see the same part: counting them as independent would count its tolerance twice.
     """
-    merged: list[Prepared] = []
+    groups: list[list[Prepared]] = []
     for prepared in readings:
-        for i, earlier in enumerate(merged):
-            if _repeats(earlier, prepared):
-                merged[i] = _mean(earlier, prepared)
+        for group in groups:
+            if all(_repeats(earlier, prepared) for earlier in group):
+                group.append(prepared)
                 break
         else:
-            merged.append(prepared)
-    return merged
+            groups.append([prepared])
+    return groups
 
 
 def _repeats(a: Prepared, b: Prepared) -> bool:
@@ -199,14 +203,18 @@ def _repeats(a: Prepared, b: Prepared) -> bool:
     return abs(a.value - b.value) <= 3 * hypot(a.uncertainty, b.uncertainty, stray)
 
 
-def _mean(a: Prepared, b: Prepared) -> Prepared:
-    if a.event != "value":
-        return a
-    least = 1e-9 * max(abs(a.value), abs(b.value), 1e-9)
-    weights = [1 / max(p.uncertainty, least) ** 2 for p in (a, b)]
-    value = (weights[0] * a.value + weights[1] * b.value) / sum(weights)
-    # The meter's error is common to both, so the mean is no surer than the better of them.
-    return replace(a, value=value, uncertainty=min(a.uncertainty, b.uncertainty))
+def mean(group: Sequence[Prepared]) -> Prepared:
+    """The weighted mean of readings that repeat each other.
+
+    The meter's error is common to all, so the mean is no surer than the surest of them.
+    """
+    first = group[0]
+    if len(group) == 1 or first.event != "value":
+        return first
+    least = 1e-9 * max(1e-9, *(abs(p.value) for p in group))
+    weights = [1 / max(p.uncertainty, least) ** 2 for p in group]
+    value = fsum(weight * p.value for weight, p in zip(weights, group, strict=True)) / fsum(weights)
+    return replace(first, value=value, uncertainty=min(p.uncertainty for p in group))
 
 
 def reading_pieces(weighed: Sequence[Weighed], opened: OpenBuilds, misread: float) -> list[Piece]:

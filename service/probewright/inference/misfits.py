@@ -22,8 +22,9 @@ _HALVED = 0.5
 def misfits(pieces: Sequence[Piece], found: Posterior) -> tuple[Clash, ...]:
     """Name the evidence that clashes.
 
-    A doubtful piece is named with every piece whose absence at least halves the doubt.  A doubtful reading against
-    which nothing in particular speaks is named alone; a complaint is not, for customers complain of sound appliances.
+    A doubtful piece is named with every piece whose absence at least halves the doubt, or alone when nothing in
+    particular speaks against it.  What somebody reported is named alone only when the other evidence has at least
+    doubled the doubt: customers complain of sound appliances, too.
 
     Parameters
     ----------
@@ -34,11 +35,14 @@ def misfits(pieces: Sequence[Piece], found: Posterior) -> tuple[Clash, ...]:
     # P(mistake | all) = sum of P(h | all) error / likelihood(h), and the surprise is that sum without the error.
     errors = np.array([piece.error for piece in pieces])
     doubt = errors * found.surprise
+    reported = np.array([piece.reading < 0 for piece in pieces])
+    by_itself = errors / (found.likelihoods @ found.stages[0])
+    named_alone = ~reported | (by_itself <= _HALVED * doubt)
     clashes: dict[tuple[str, ...], Clash] = {}
     for i in np.flatnonzero(doubt >= DOUBTFUL).tolist():
         places = _speaking_against(i, errors, found, float(doubt[i]))
         against = sorted({pieces[j].source for j in places})
-        if against or pieces[i].reading >= 0:
+        if against or named_alone[i]:
             named = tuple(sorted({pieces[i].source, *against}))
             clashes.setdefault(named, Clash(named, _message(pieces[i].source, against)))
     return tuple(clashes[key] for key in sorted(clashes))

@@ -171,8 +171,9 @@ class Predictor:
     def _values(self, situation: Situation, input_impedance: float) -> Array:
         model, dictionary = self.model, self.model.dictionary
         if model.stated is not None:
-            offset = getattr(situation, model.relative_to) if model.relative_to else 0.0
-            return model.stated + (offset or 0.0)
+            if model.relative_to == "ambient":
+                return model.stated + temperatures(situation, self._family.ambient)
+            return model.stated + (situation.set_point or 0.0 if model.relative_to else 0.0)
         if dictionary is None:
             raise ValueError("a numeric model needs a dictionary or a stated distribution")
         if dictionary.voltage is not None and dictionary.impedance is not None:

@@ -94,12 +94,13 @@ def left_out(weights: Array, likelihood: Array) -> Array:
 
 
 def _raise_impossible(log_prior: Array, log_likelihoods: Array) -> None:
-    running = log_prior.copy()
+    running = log_prior
+    if not np.isfinite(running.max()):
+        raise EngineError("the prior leaves no hypothesis")
     for piece, row in enumerate(log_likelihoods):
         running = running + row
         if not np.isfinite(running.max()):
             raise EngineError(f"evidence {piece} contradicts what came before it: no hypothesis is left")
-    raise EngineError("the prior leaves no hypothesis")
 
 
 def decibans(stages: Array) -> Array:

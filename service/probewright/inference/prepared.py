@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import sqrt
 
 from probewright.inference.ids import Faults, check_ids, escaped
 from probewright.inference.situation import Situation
 from probewright.packs.model import Family, Test
 from probewright.quantities.instruments import Instrument, resolve
 from probewright.quantities.units import convert, dimension_of_kind, number, to_canonical, unit_of
-from probewright_schemas.records import Case, Conditions, Quantity, Reading
+from probewright_schemas.records import Case, Conditions, Limits, Quantity, Reading
 
 #: A reading under this share of the nominal supply says that the supply is dead or misread, not what it is.
 _PLAUSIBLE = 0.4
@@ -35,8 +36,8 @@ class Prepared:
         What was taken off, in ohm.
     given_by : mapping
         Where each condition came from: ``reading``, ``case``, or the id of a test that measured it.
-    scatter : float
-        Standard uncertainty of the mean of repeated values, from their scatter alone.
+    scatter, own : float
+        Standard deviation of repeated values, and the meter's standard uncertainty for one of them.
     """
 
     index: int
@@ -50,6 +51,7 @@ class Prepared:
     uncertainty: float = 0.0
     leads: float = 0.0
     scatter: float = 0.0
+    own: float = 0.0
 
     @property
     def beeper(self) -> tuple[float, float, float]:
@@ -76,6 +78,9 @@ def prepare(case: Case, family: Family) -> list[Prepared]:
         faults.guard(f"/meters/{escaped(name)}", resolve, meter, "seen")
     conditions = _conditions(case.conditions, "/conditions", faults)
     tests = {test.id: test for test in family.tests}
+    for name, limits in case.tech_sheet.items():
+        if name in tests:
+            _check_limits(tests[name], limits, f"/tech_sheet/{escaped(name)}", faults)
     ready = []
     for i, reading in enumerate(case.readings):
         if reading.test not in tests:
@@ -90,6 +95,21 @@ def prepare(case: Case, family: Family) -> list[Prepared]:
     if "supply_voltage" not in conditions:
         _take_measured_supply(ready, float(family.supply.nominal))
     return ready
+
+
+def _check_limits(test: Test, limits: Limits, pointer: str, faults: Faults) -> None:
+    """Limits must be of what the test measures, and the right way round."""
+    if test.outcomes:
+        faults.add(pointer, f"test {test.id!r} is seen, not measured: it has no limits", "not_measured")
+        return
+    dimension = dimension_of_kind(test.kind)
+    given = [value for value in (limits.low, limits.high) if value is not None]
+    found = [faults.guard(f"{pointer}/unit", _canonical, value, limits.unit, dimension) for value in given]
+    if not given:
+        faults.add(pointer, "give 'low', 'high' or both", "no_limits")
+    elif limits.low is not None and limits.high is not None and None not in found and limits.low > limits.high:
+        told = f"the lower limit {limits.low:g} lies above the upper limit {limits.high:g}"
+        faults.add(pointer, told, "crossed_limits")
 
 
 def _begin(
@@ -161,7 +181,8 @@ def _evaluated(begun: Prepared, canonical: Sequence[float]) -> Prepared:
     begun.event = "value"
     begun.value = (result.mean - entry.offset) / entry.factor - begun.leads
     begun.uncertainty = result.standard_uncertainty / entry.factor
-    begun.scatter = result.type_a / entry.factor
+    begun.scatter = result.type_a * sqrt(result.n) / entry.factor
+    begun.own = begun.instrument.standard_uncertainty(result.mean) / entry.factor
     return begun
 
 
