@@ -104,8 +104,8 @@ def predicted(measurement, *, ambient: float, supply: float | None = None, fault
                  changes={"dead": (Level("line", at(0.0)),), "cut": (Open("upper"),)})  # fmt: skip
     found = dictionaries(of, {}, ("cut", "dead"), [measurement])[0]
     model = Predictor(from_dictionary(found, ["invented"]), warmer())
-    values = model.predict(Situation(supply, ambient), 1e15, 1e12).values
-    return float(np.median(values[class_of(found, (fault,) if fault else ())]))
+    predicted = model.predict(Situation(supply, ambient), 1e15, 1e12)
+    return float(np.median(predicted.values[class_of(found, (fault,) if fault else ())])) * predicted.scale
 
 
 VOLTS, AMPERES = meter("voltage", ("b", "0"), hertz=0.0), meter("current", "lower", hertz=0.0)

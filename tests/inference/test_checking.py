@@ -195,6 +195,15 @@ class TestFindings:
         found = checked(Reading("wire_volts", 0.04, unit="V", meter="it"), meters={"it": drained})
         assert (found.verdict, codes(found)) == ("outside", [])
 
+    def test_a_floating_wire_counts_once_it_was_found_dead(self):
+        high, low = Reading("wire_volts", 78.3, unit="V"), Reading("wire_volts", 0.04, unit="V", meter="it")
+        meters = {"it": Meter("multimeter", input="low_impedance")}
+        for readings in ((high, low), (low, high)):
+            found = evaluated(case(*readings, meters=meters))
+            assert beliefs(found)["link_open"] > 0.9
+            assert found.sources == ("wire_volts", "wire_volts")
+            assert found.clashes == ()
+
     def test_every_repeat_of_a_floating_wire_is_marked(self):
         twice = checked(*[Reading("wire_volts", 78.3, unit="V")] * 2)
         assert [(c.verdict, codes(c)) for c in twice] == [("inconclusive", ["high_impedance_source"])] * 2

@@ -49,7 +49,7 @@ def solved(prior, rows):
 def test_against_fractions(problem):
     found, (stages, evidence) = solved(*problem), fractions(*problem)
     np.testing.assert_allclose(found.stages, np.array(stages, dtype=float), rtol=1e-9)
-    np.testing.assert_array_equal(found.probabilities, found.stages[-1])
+    np.testing.assert_allclose(found.probabilities, found.stages[-1], rtol=1e-12)
     assert found.log_evidence == pytest.approx(math.log(evidence.numerator) - math.log(evidence.denominator), abs=1e-9)
 
 

@@ -35,7 +35,8 @@ DIAGNOSIS = records.Diagnosis(
 )  # fmt: skip
 REPORT = records.ReadingsReport(PACK, (READING,), "Mind codes.", "job", ("120 V",))
 SCORES = records.ScoreReport(
-    PACK, ("no_fault", "f", "unknown"), (records.ScoredReading("t", (-1 / 3, -2.0, -3.0)),), (READING,), "job"
+    PACK, ("no_fault", "f", "unknown"), (records.ScoredReading("t", (-1 / 3, -2.0, -3.0)),), "Mind codes.", (READING,),
+    "job",
 )
 ANSWERS = {
     schemas.DiagnosisSchema: DIAGNOSIS,

@@ -67,7 +67,7 @@ def element_of(part: Part | Switch, command: str, powered: bool, temperature: fl
     return element_of_law(part, part.law, powered, temperature)
 
 
-def element_of_law(part: Part, law, powered: bool, temperature: float) -> Element:  # noqa: PLR0911 (one for each law)
+def element_of_law(part: Part, law, powered: bool, temperature: float) -> Element:
     if isinstance(law, Resistance):
         return Element(part.a, part.b, ohms=middle(law.ohms))
     if isinstance(law, Winding):

@@ -54,7 +54,7 @@ class Double:
 
     def score_readings(self, case, pack, settings):
         self._note("score_readings", case, pack, settings)
-        return ScoreReport(pack.identity, ("no_fault", "unknown"), (), (), case.reference)
+        return ScoreReport(pack.identity, ("no_fault", "unknown"), (), pack.family.notice, (), case.reference)
 
 
 @pytest.fixture

@@ -64,15 +64,22 @@ def ranked_faults(evaluation: Evaluation, family: Family) -> tuple[RankedFault, 
     return tuple(ranked)
 
 
-def open_configurations(evaluation: Evaluation) -> tuple[Mapping[str, object], ...]:
-    """The builds that the options leave open, likeliest first; empty when there is only one."""
-    builds = evaluation.readings.opened.builds
+def open_configurations(case: Case, evaluation: Evaluation) -> tuple[Mapping[str, object], ...]:
+    """The builds that the options leave open, likeliest first; empty when there is only one.
+
+    Options that were neither given nor weighed are left out: nothing is known of them.
+    """
+    opened = evaluation.readings.opened
+    builds, told = opened.builds, opened.weighed | case.options.keys()
     if len(builds) == 1:
         return ()
     shares = evaluation.shares.tolist()
     order = sorted(range(len(builds)), key=lambda i: -shares[i])
     return tuple(
-        {"options": dict(builds[i].compiled.configuration), "probability": shares[i]}
+        {
+            "options": {o: v for o, v in builds[i].compiled.configuration.items() if o in told},
+            "probability": shares[i],
+        }
         for i in order
         if shares[i] >= _LEAST_SHARE
     )
@@ -84,7 +91,8 @@ def assumptions(case: Case, readings: Readings, family: Family) -> tuple[str, ..
     if readings.supply is None:
         told.append(f"supply voltage not measured: {float(family.supply.nominal):g} V nominal, with its usual spread")
     if len(readings.opened.builds) > 1:
-        unknown = [option.id for option in family.options if option.id not in case.options]
+        weighed = readings.opened.weighed - case.options.keys()
+        unknown = [option.id for option in family.options if option.id in weighed]
         count = len(readings.opened.builds)
         told.append(f"{count} builds weighed, for these options are not given: {', '.join(unknown)}")
     return tuple(told)

@@ -80,7 +80,7 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
         no_fault=evaluation.none,
         notice=family.notice,
         reference=case.reference,
-        configurations=open_configurations(evaluation),
+        configurations=open_configurations(case, evaluation),
         clashes=evaluation.clashes,
         next=steps.next if steps else None,
         alternatives=steps.alternatives if steps else (),

@@ -5,7 +5,7 @@ Columns run over the builds one after another, each in the order of its hypothes
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -32,6 +32,8 @@ class OpenBuilds:
     ----------
     builds : tuple of Build
         Likeliest first.
+    weighed : frozenset of str
+        The options that make a difference; for any other one value stands for all.
     faults : tuple of str
         Faults of any of them.
     log_prior : ndarray of shape (n_columns,), in nats
@@ -39,8 +41,8 @@ class OpenBuilds:
         Where each build's columns begin, and the end.
     """
 
-    def __init__(self, builds: Sequence[Build]) -> None:
-        self.builds = tuple(builds)
+    def __init__(self, builds: Sequence[Build], weighed: Collection[str]) -> None:
+        self.builds, self.weighed = tuple(builds), frozenset(weighed)
         self.faults = tuple(dict.fromkeys(f for b in builds for f in b.compiled.hypotheses.faults))
         place = {fault: i for i, fault in enumerate(self.faults)}
         priors = [np.log(b.share) + b.compiled.hypotheses.log_prior for b in builds]

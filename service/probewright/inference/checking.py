@@ -1,8 +1,8 @@
 """Validation of readings: whether each is usable, whether a healthy appliance reads like that, and what to do.
 
-Codes of findings (stable): ``wrong_state``, ``not_in_this_build``, ``impossible_value``, ``over_range_meaningless``,
-``condition_missing``, ``decade_suspect``, ``fits_nothing``, ``high_impedance_source``, ``repeats_scatter``,
-``leads_subtracted``; packs add their own.
+Codes of findings (stable): ``wrong_state``, ``other_state``, ``not_in_this_build``, ``impossible_value``,
+``over_range_meaningless``, ``condition_missing``, ``decade_suspect``, ``fits_nothing``, ``high_impedance_source``,
+``repeats_scatter``, ``leads_subtracted``; packs add their own.
 """
 
 from __future__ import annotations
@@ -83,10 +83,10 @@ def judge(
     """
     having = [b for b in builds if prepared.test.id in b.compiled.tests]
     findings = list(_refusals(prepared, having, family))
-    if findings:
+    if any(finding.severity == "reject" for finding in findings):
         return Judged(prepared, _answer(prepared, "rejected", findings), usable=False)
     if prepared.event == "seen":
-        return _judge_seen(prepared, having)
+        return _judge_seen(prepared, having, findings)
     missing = [name for name in _needed(prepared.test, having[0]) if _given(prepared, name) is None]
     findings += [_missing(prepared.test, name) for name in missing]
     findings += _remarks(prepared)
@@ -127,7 +127,7 @@ def _refusals(prepared: Prepared, having: Sequence[Build], family: Family) -> It
         yield Finding("not_in_this_build", "reject", f"{test.title}: an appliance with these options has no such test.",
                       "Check the options given.")  # fmt: skip
     if state_id is not None and state_id not in test.states:
-        yield from _wrong_state(test, state_id, family)
+        yield _other_state(test, state_id, family)
     never_negative = test.kind in (*_DEAD_KINDS, "current", "concentration")
     if prepared.event == "value" and never_negative and prepared.value < -max(3 * prepared.uncertainty, prepared.leads):
         yield Finding("impossible_value", "reject", f"{prepared.value:g} {test.unit} is less than nothing.",
@@ -137,21 +137,21 @@ def _refusals(prepared: Prepared, having: Sequence[Build], family: Family) -> It
                       "Choose a higher range and read again.")  # fmt: skip
 
 
-def _wrong_state(test: Test, state_id: str, family: Family) -> Iterator[Finding]:
+def _other_state(test: Test, state_id: str, family: Family) -> Finding:
+    """What to think of a reading taken in a state that its test does not list."""
     state = next(s for s in family.states if s.id == state_id)
     wanted = next(s for s in family.states if s.id == test.states[0])
-    remedy = f"Take it {_in_state(wanted.title)}."
+    remedy = f"Take it in the state {wanted.title!r}."
     if state.powered and test.kind in _DEAD_KINDS:
         why = f"A {test.kind} reading taken under power means nothing, and endangers the meter and you."
-        yield Finding("wrong_state", "reject", why, remedy)
-    elif not state.powered and (test.kind in _LIVE_KINDS or wanted.powered):
-        yield Finding("wrong_state", "reject", "Without power this says nothing.", remedy)
-    elif test.kind in _DEAD_KINDS or test.kind in _LIVE_KINDS:
-        yield Finding("wrong_state", "reject", f"This test is not made in the state {state.title!r}.", remedy)
-
-
-def _in_state(title: str) -> str:
-    return f"in the state {title!r}"
+    elif not state.powered and (wanted.powered or test.kind in _LIVE_KINDS):
+        why = "Without power this says nothing."
+    elif not state.gas_on and wanted.gas_on:
+        why = "With the gas shut this says nothing."
+    else:
+        why = f"Taken in the state {state.title!r}: it counts, but that is not the way to do it."
+        return Finding("other_state", "note", why, remedy)
+    return Finding("wrong_state", "reject", why, remedy)
 
 
 def _missing(test: Test, name: str) -> Finding:
@@ -171,7 +171,7 @@ def _remarks(prepared: Prepared) -> Iterator[Finding]:
                       "Look for a loose connection or a changing load, and read again.")  # fmt: skip
 
 
-def _judge_seen(prepared: Prepared, having: Sequence[Build]) -> Judged:
+def _judge_seen(prepared: Prepared, having: Sequence[Build], findings: Sequence[Finding]) -> Judged:
     test = prepared.test
     healthy = dict.fromkeys(test.outcomes, 0.0)
     total = sum(build.share for build in having)
@@ -185,7 +185,7 @@ def _judge_seen(prepared: Prepared, having: Sequence[Build]) -> Judged:
     if decided == "within" and len(usual) > 1:
         decided = "inconclusive"
     expected = Expected(basis=having[0].compiled.seen_basis(test.id), seen=usual)
-    return Judged(prepared, _answer(prepared, decided, [], expected), usable=True)
+    return Judged(prepared, _answer(prepared, decided, findings, expected), usable=True)
 
 
 def band(build: Build, prepared: Prepared, sheet: Limits | None) -> Band:

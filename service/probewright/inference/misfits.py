@@ -35,7 +35,7 @@ def misfits(pieces: Sequence[Piece], found: Posterior) -> tuple[Clash, ...]:
     # P(mistake | all) = sum of P(h | all) error / likelihood(h), and the surprise is that sum without the error.
     errors = np.array([piece.error for piece in pieces])
     doubt = errors * found.surprise
-    reported = np.array([piece.reading < 0 for piece in pieces])
+    reported = np.array([piece.reading < 0 for piece in pieces], dtype=bool)
     by_itself = errors / (found.likelihoods @ found.stages[0])
     named_alone = ~reported | (by_itself <= _HALVED * doubt)
     clashes: dict[tuple[str, ...], Clash] = {}

@@ -165,7 +165,14 @@ def _measured(begun: Prepared, faults: Faults) -> Prepared | None:
         faults.add(pointer, "give 'value' (or 'values') and 'unit', 'over_range' or 'under_range'", "no_result")
         return None
     dimension = dimension_of_kind(test.kind)
-    found = [faults.guard(f"{pointer}/unit", _canonical, value, reading.unit, dimension) for value in values]
+    if faults.guard(f"{pointer}/unit", unit_of, reading.unit, dimension) is None:
+        return None
+    repeated = reading.values is not None
+    places = [f"{pointer}/values/{i}" if repeated else f"{pointer}/value" for i in range(len(values))]
+    found = [
+        faults.guard(place, _canonical, value, reading.unit, dimension)
+        for place, value in zip(places, values, strict=True)
+    ]
     canonical = [value for value in found if value is not None]
     return _evaluated(begun, canonical) if len(canonical) == len(values) else None
 

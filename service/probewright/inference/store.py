@@ -56,11 +56,12 @@ class ModelStore:
     def _side_by_side(
         self, given: tuple[tuple[str, str], ...], records: frozenset[str], merged: bool,
     ) -> OpenBuilds | None:  # fmt: skip
-        found = configurations(self.family, dict(given), self._relevance.options(records))
+        weighed = self._relevance.options(records)
+        found = configurations(self.family, dict(given), weighed)
         builds = [Build(c.share, self.compiled(c)) for c in found]
         if merged:
             builds = [Build(b.share, b.compiled.merged(labels(b.compiled, records))) for b in builds]
-        return OpenBuilds(builds) if builds else None
+        return OpenBuilds(builds, weighed) if builds else None
 
     def _compile(self, options: tuple[tuple[str, str], ...]) -> Compiled:
         configuration = dict(options)

@@ -38,7 +38,8 @@ def probewright_family() -> Family:  # type: ignore[empty-body]
 
 @hookspec
 def probewright_validate(context: ReadingContext) -> Sequence[Finding]:  # type: ignore[empty-body]
-    """Judge one reading beyond what the declared model can.  Called for each reading, after the engine's own checks.
+    """Judge one reading beyond what the declared model can.  Called for each reading that the engine's own
+    checks have not rejected.
 
     Returns
     -------
