@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -102,11 +103,7 @@ def test_idle_options_do_not_multiply_builds_and_change_no_fault(store):
                        readings=(Reading("oven_sensor_resistance", 1080, unit="ohm"),))  # fmt: skip
     assert len(store.open_builds(with_sensor, merged=True).builds) == 2
     chances = [
-        fault_chances(Case(**{**_fields(open_curve), "options": {**OPTIONS, "sensor_curve": curve}}), store, merged=True)[0]
+        fault_chances(replace(open_curve, options={**OPTIONS, "sensor_curve": curve}), store, merged=True)[0]
         for curve in ("iec_60751", "trade_3750")
     ]
     assert chances[0] == pytest.approx(chances[1], rel=1e-12)
-
-
-def _fields(case: Case) -> dict:
-    return {name: getattr(case, name) for name in ("family", "options", "complaints", "working", "readings")}

@@ -19,7 +19,7 @@ from probewright.physics.sensors import IEC_60751, platinum_temperature
 from probewright_packs.common.platinum import NOMINAL
 from probewright_packs.gas_range.burner_wiring import BURNERS
 from probewright_packs.gas_range.tests_gas import CO_TYPE_TEST_LIMIT, MANIFOLD
-from probewright_schemas.records import Finding, Reading
+from probewright_schemas.records import Finding
 
 Judge = Callable[[ReadingContext], Iterator[Finding]]
 
@@ -56,14 +56,10 @@ def _current(context: ReadingContext) -> Iterator[Finding]:
 
 
 def _supply_known(context: ReadingContext) -> bool:
-    own = any(r.conditions is not None and r.conditions.supply_voltage is not None for r in _readings(context))
+    conditions = context.reading.conditions
+    own = conditions is not None and conditions.supply_voltage is not None
     measured = any(reading.test == "outlet_voltage" for reading in context.case.readings)
     return own or measured or context.case.conditions.supply_voltage is not None
-
-
-def _readings(context: ReadingContext) -> list[Reading]:
-    """The case's readings of the same test; a context does not say which of several it is about."""
-    return [reading for reading in context.case.readings if reading.test == context.test.id]
 
 
 def _sensor(context: ReadingContext) -> Iterator[Finding]:
@@ -84,7 +80,7 @@ def _sensor(context: ReadingContext) -> Iterator[Finding]:
 
 
 def _oven_temperature(context: ReadingContext) -> Iterator[Finding]:
-    if all(len(reading.values or ()) < _FEWEST_CYCLES for reading in _readings(context)):
+    if len(context.reading.values or ()) < _FEWEST_CYCLES:
         yield Finding("average_over_cycles", "note", "One look at an oven says little: it swings about its average.",
                       "Let it settle, and give the values of three cycles or more.")  # fmt: skip
 
@@ -128,6 +124,6 @@ _JUDGES: Mapping[str, Judge] = MappingProxyType({
 
 @hookimpl
 def probewright_validate(context: ReadingContext) -> Sequence[Finding]:
-    """Judge one reading by the trade's pitfalls."""
+    """Judge one reading by the trade's pitfalls; one that is rejected already needs no more advice."""
     judge = _JUDGES.get(context.test.id)
-    return tuple(judge(context)) if judge is not None else ()
+    return () if judge is None or context.checked.verdict == "rejected" else tuple(judge(context))

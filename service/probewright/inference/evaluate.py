@@ -141,8 +141,8 @@ def _context(case: Case, store: ModelStore, builds: Sequence[Build], judged: Jud
 
 
 def _validated(judged: Judged, context: ReadingContext | None, validator: Validator) -> Judged:
-    """Add what the pack's own validator finds; a reading that is out already is not judged again."""
-    if context is None or judged.checked.verdict == "rejected":
+    """Add what the pack's own validator finds."""
+    if context is None:
         return judged
     findings = tuple(validator(context))
     if not findings:

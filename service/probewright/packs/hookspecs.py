@@ -38,8 +38,9 @@ def probewright_family() -> Family:  # type: ignore[empty-body]
 
 @hookspec
 def probewright_validate(context: ReadingContext) -> Sequence[Finding]:  # type: ignore[empty-body]
-    """Judge one reading beyond what the declared model can.  Called for each reading that the engine's own
-    checks have not rejected.
+    """Judge one reading beyond what the declared model can.
+
+    Called for each reading, after the engine's own checks; ``context.checked.verdict`` says what these made of it.
 
     Returns
     -------
