@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,9 +13,12 @@ from probewright.circuit.measure import COLDEST, HOTTEST, STATIONS, dictionaries
 from probewright.circuit.parts import Drift, Level, Open, Part, Short
 from probewright.inference.numeric import Predictor, from_dictionary
 from probewright.inference.situation import Situation, interpolation
+from probewright.packs.check import check_family
+from probewright.packs.model import Between, Function, Requirement, Shows
 from probewright.physics.sensors import IEC_60751, TRADE_3750
+from probewright_schemas.records import Conditions, Quantity, Reading
 from support.circuits import at, circuit, class_of, dictionary, meter, resistor, source
-from support.families import warmer
+from support.families import a_test, beliefs, case, evaluated, warmer
 
 TEMPERATURES = np.arange(-40.0, 300.5, 0.5)
 
@@ -134,3 +138,46 @@ def test_readings_of_a_thermistor_scale_with_the_supply(measurement):
 @pytest.mark.filterwarnings("error")
 def test_nothing_through_a_thermistor(measurement, fault):
     assert predicted(measurement, ambient=25.0, fault=fault) == pytest.approx(0, abs=1e-6)
+
+
+def sensing():
+    """The warmer with a thermistor that a function, an eye and a beeper depend on: 5 mA at 25 degC, less when cold."""
+    parts = (source("line", "live", "earth", 100.0), resistor("upper", "live", "mid", 10e3),
+             Part("ntc", "mid", "earth", Thermistor(at(10e3), at(3950.0))))  # fmt: skip
+    of = replace(circuit(*parts, reference="earth", hertz=50.0, changes={"link_open": (Open("upper"),)}), id="sensing")
+    flows = Requirement("sensing", "ntc", "current", "off", "live", at(0.002))
+    family = warmer()
+    return replace(
+        family,
+        circuits=(*family.circuits, of),
+        functions=(*family.functions, Function("senses", "It senses", (flows,))),
+        tests=(
+            *family.tests,
+            a_test("light", "seen", Shows("sensing", "ntc", "current", (at(0.002),), ("dark", "lit")),
+                   states=("live",), outcomes=("lit", "dark")),
+            a_test("ntc_ohms", "resistance", Between("sensing", "mid", "earth", ("upper",)), needs=("ambient",)),
+        ),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "evidence",
+    [{"working": ("senses",)}, {"readings": (Reading("light", seen="lit"),)}],
+    ids=["a function", "what is seen"],
+)
+def test_functions_and_eyes_that_feel_the_temperature(evidence):
+    check_family(sensing())
+    found = beliefs(evaluated(replace(case(), **evidence), sensing()))
+    prior = beliefs(evaluated(case(), sensing()))
+    assert found["link_open"] < 0.3 * prior["link_open"]
+    assert found["none"] > prior["none"]
+
+
+def test_ohms_at_the_temperature_of_the_reading():
+    for celsius, ohms in ((0.0, beta(0.0, 10e3, 3950.0)), (25.0, 10e3), (60.0, beta(60.0, 10e3, 3950.0))):
+        room = Conditions(ambient=Quantity(celsius, "degC"))
+        found = evaluated(case(Reading("ntc_ohms", ohms, unit="ohm"), conditions=room), sensing()).readings.checked[0]
+        assert found.verdict == "within"
+        assert found.expected.low < ohms < found.expected.high
+        # Some 4 % for each kelvin, and a kelvin of doubt each way.
+        assert found.expected.high / found.expected.low == pytest.approx(math.exp(2 * 2.576 * 0.044), rel=0.1)

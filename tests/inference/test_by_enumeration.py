@@ -29,6 +29,7 @@ REPAIRS = {
     "replace_heater": hand.remains_after(heater_weak=0.95, heater_open=0.9),
     "tighten_door": hand.remains_after(door_loose=0.8),
     "replace_fuse": hand.remains_after(fuse_open=1.0),
+    "overhaul": hand.remains_after(door_loose=0.7, fuse_open=0.6, heater_weak=0.5),
 }
 OPTIONS = [SMALL, {"style": "large", "lamp": "no"}, {"style": "large"}, {"lamp": "yes"}, {}]
 

@@ -87,12 +87,12 @@ def test_no_fault_and_the_unknown_stand_alone(store):
     assert (found == found[0]).sum() == 1
     merged = compiled.hypotheses.merged(found)
     assert merged.first[0] == merged.second[0] == 0
-    assert merged.contains[0].sum() == 0
-    assert merged.contains[-1].sum() == 0
+    assert merged.contains()[0].sum() == 0
+    assert merged.contains()[-1].sum() == 0
     assert merged.log_prior[-1] == pytest.approx(compiled.hypotheses.log_prior[-1])
     assert np.exp(merged.log_prior).sum() == pytest.approx(1.0)
-    prior = np.exp(compiled.hypotheses.log_prior) @ compiled.hypotheses.contains
-    assert np.exp(merged.log_prior) @ merged.contains == pytest.approx(prior)
+    prior = np.exp(compiled.hypotheses.log_prior) @ compiled.hypotheses.contains()
+    assert np.exp(merged.log_prior) @ merged.contains() == pytest.approx(prior)
 
 
 def test_idle_options_do_not_multiply_builds_and_change_no_fault(store):

@@ -8,13 +8,27 @@ from statistics import NormalDist
 import pytest
 
 from probewright.engine import score_readings
+from probewright.figures import invented, normal
 from probewright.inference.compiled import UNKNOWN_LEAVES_READING
 from probewright.inference.evaluate import Rules
-from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_RANGE, MISREAD_UNDER
+from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_RANGE, MISREAD_UNDER, from_stated
+from probewright.packs.model import Stated
 from probewright.settings import Settings
 from probewright_schemas.records import Conditions, Meter, Quantity, Reading
 from support import enumeration as hand
-from support.families import HEATER, IN_SERIES, VOLTS, WEAK, beliefs, case, evaluated, pack_of, supply
+from support.families import (
+    HEATER,
+    IN_SERIES,
+    VOLTS,
+    WEAK,
+    a_test,
+    beliefs,
+    case,
+    evaluated,
+    pack_of,
+    supply,
+    with_test,
+)
 
 MISREAD = 0.01
 CLAMP = Meter("clamp_meter", percent_of_reading=1.0, counts=2.0, resolution=Quantity(0.01, "A"))
@@ -130,6 +144,15 @@ class TestNoNumber:
         given = case(Reading("heater_current", under_range=True))
         assert beliefs(evaluated(given)) == pytest.approx(hand.posterior(given.options, [piece]), rel=1e-9)
 
+    def test_over_range_of_an_analyser_is_a_lot(self):
+        # Nothing says where an analyser stops: beyond its range is where the highest readings are expected.
+        stated = Stated(normal(invented(10.0), invented(3.0)), {"door_loose": normal(invented(5e3), invented(500.0))})
+        family = with_test(a_test("monoxide", "concentration", stated, unit="ppm", states=("live",)))
+        prior = beliefs(evaluated(case(), family))
+        found = beliefs(evaluated(case(Reading("monoxide", over_range=True)), family))
+        assert found["door_loose"] > 3 * prior["door_loose"]
+        assert found["unknown"] < found["door_loose"]
+
     @pytest.mark.parametrize("test", ["heater_current", "wire_volts"])
     def test_over_range_says_nothing_of_live_readings(self, test):
         found = evaluated(case(Reading(test, over_range=True)))
@@ -173,6 +196,18 @@ def test_misread_share_is_the_deployments():
 
 def _set_point(celsius):
     return Conditions(set_point=Quantity(celsius, "degC"))
+
+
+def test_two_stated_faults_are_sampled_from_both():
+    stated = Stated(normal(invented(0.0), invented(1.0)), {"a": normal(invented(-100.0), invented(1.0)),
+                                                           "b": normal(invented(100.0), invented(1.0))})  # fmt: skip
+    model = from_stated("temperature", stated)
+    assert model.faults == ("a", "b")
+    both = model.stated[model.classes[1, 2]]
+    assert (both < -90).sum() + (both > 90).sum() == len(both)
+    assert abs((both > 90).sum() - len(both) / 2) <= 1
+    assert model.classes[1, 2] == model.classes[2, 1]
+    assert model.stated[model.classes[0, 1]].mean() == pytest.approx(-100.0, abs=0.1)
 
 
 def test_two_stated_faults_at_once_follow_either():

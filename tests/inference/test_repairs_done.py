@@ -10,7 +10,8 @@ from support.families import SMALL, beliefs, case, evaluated
 
 DIM = Reading("glow", seen="dim")
 CURES = {"replace_heater": {"heater_weak": 0.95, "heater_open": 0.9}, "tighten_door": {"door_loose": 0.8},
-         "replace_fuse": {"fuse_open": 1.0}}  # fmt: skip
+         "replace_fuse": {"fuse_open": 1.0},
+         "overhaul": {"door_loose": 0.7, "fuse_open": 0.6, "heater_weak": 0.5}}  # fmt: skip
 
 
 def done(*repairs, remains=False):
@@ -51,7 +52,8 @@ def after(weights, cures):
 
 
 @pytest.mark.parametrize("repairs", [("replace_heater",), ("tighten_door",), ("replace_heater", "tighten_door"),
-                                     ("tighten_door", "replace_heater")], ids="+".join)  # fmt: skip
+                                     ("tighten_door", "replace_heater"), ("overhaul",),
+                                     ("replace_fuse", "overhaul")], ids="+".join)  # fmt: skip
 @pytest.mark.parametrize("complaints", [(), ("cold",)], ids=["no complaint", "cold"])
 def test_success_by_hand(repairs, complaints):
     evidence = [*(hand.cold for _ in complaints), hand.read_as(hand.glow_chances, "dim")]

@@ -154,13 +154,13 @@ def works(world: World) -> Fraction:
     if faults is None:
         return exact(UNKNOWN_LEAVES)
     chance = Fraction(99, 100) * (1 if amperes(build, faults) > ENOUGH else 0)
-    return chance * (exact(0.2) if "door_loose" in faults else 1)
+    return chance * (exact(0.2) if "door_loose" in faults else 1) * (exact(0.7) if "link_open" in faults else 1)
 
 
 def stays_shut(world: World) -> Fraction:
     if world[1] is None:
         return exact(UNKNOWN_LEAVES)
-    return exact(0.1) if "door_loose" in world[1] else Fraction(1)
+    return (exact(0.1) if "door_loose" in world[1] else 1) * (exact(0.8) if "lamp_dirty" in world[1] else Fraction(1))
 
 
 def working(function: Evidence) -> Evidence:

@@ -142,8 +142,8 @@ TESTS = (
 )  # fmt: skip
 
 FUNCTIONS = (
-    Function("heats", "It heats", (HEATS,), chances(door_loose=0.8), invented(0.01)),
-    Function("stays_shut", "The door stays shut", fails_with=chances(door_loose=0.9)),
+    Function("heats", "It heats", (HEATS,), chances(door_loose=0.8, link_open=0.3), invented(0.01)),
+    Function("stays_shut", "The door stays shut", fails_with=chances(door_loose=0.9, lamp_dirty=0.2)),
 )
 COMPLAINTS = (
     Complaint("cold", "It stays cold", invented(0.02), "heats", invented(0.9)),
@@ -155,6 +155,8 @@ REPAIRS = (
     Repair("replace_heater", "Replace the heater", chances(heater_weak=0.95, heater_open=0.9), invented(20.0),
            "isolated", ("outside",), part="heater"),
     Repair("tighten_door", "Tighten the door", chances(door_loose=0.8), invented(5.0), "isolated", ("outside",)),
+    Repair("overhaul", "Overhaul it", chances(door_loose=0.7, fuse_open=0.6, heater_weak=0.5), invented(60.0),
+           "isolated", ("outside",)),
     Repair("replace_fuse", "Replace the fuse", chances(fuse_open=1.0), invented(5.0), "isolated", ("outside",)),
 )  # fmt: skip
 

@@ -9,22 +9,25 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Literal
+from typing import Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from probewright.circuit.faulty import Hypothesis, Setting
 from probewright.circuit.lattice import POINTS
 from probewright.circuit.network import Network
 from probewright.circuit.parts import Circuit
-from probewright.circuit.solve import Hypothesis, Probe, Setting, Solved, solve
+from probewright.circuit.solve import Probe, Solved, solve
 
 Array = NDArray[np.float64]
 ComplexArray = NDArray[np.complex128]
+T = TypeVar("T", Array, ComplexArray)
 Kind = Literal["voltage", "current", "resistance", "capacitance"]
 
 #: Chebyshev-Lobatto points over the range of temperatures, in degC, that a reading may be taken at.
 COLDEST, HOTTEST, STATIONS = -60.0, 420.0, 9
+_WITH_STATIONS = 3
 _PROBED = np.array([5, 47, 101])
 #: Readings that agree to this (relative, or in V, A, ohm and F) are the same: far less than any meter could tell.
 _SAME = 1e-6
@@ -57,10 +60,11 @@ class Dictionary:
         The faults that can change this network.
     classes : ndarray of int, shape (n_faults + 1, n_faults + 1)
         Class of each pair of faults, 0 standing for no fault; symmetric.
-    voltage, impedance : ndarray of shape (n_classes, POINTS)
-        Open-circuit phasor (V at the nominal supply) and source impedance (ohm), for voltages.
+    voltage, impedance : ndarray of shape (n_classes, POINTS) or (n_classes, POINTS, STATIONS)
+        Open-circuit phasor (V at the nominal supply) and source impedance (ohm), for voltages; with a last axis of
+        temperatures when the circuit feels them.
     value : ndarray of shape (n_classes, POINTS) or (n_classes, POINTS, STATIONS)
-        Ampere, ohm or farad; with a last axis of temperatures when the circuit feels them.
+        Ampere, ohm or farad, for all else.
     """
 
     measurement: Measurement
@@ -69,6 +73,12 @@ class Dictionary:
     voltage: ComplexArray | None
     impedance: ComplexArray | None
     value: Array | None
+
+    @property
+    def feels_temperature(self) -> bool:
+        """Whether readings depend on the temperature at the parts."""
+        array = self.value if self.voltage is None else self.voltage
+        return array is not None and array.ndim == _WITH_STATIONS
 
     @property
     def count(self) -> int:
@@ -142,10 +152,8 @@ def _probe(network: Network, measurement: Measurement) -> Probe:
         return Probe(network.node(measurement.plus), network.node(measurement.minus))
     for i, source in enumerate(network.sources):
         if source.id == measurement.part:
-            return Probe(network.node(source.a), network.node(source.b), len(network.branches) + i)
-    index = network.branch(measurement.part)
-    branch = network.branches[index]
-    return Probe(branch.a, branch.b, index)
+            return Probe(-1, -1, len(network.branches) + i)
+    return Probe(-1, -1, network.branch(measurement.part))
 
 
 def _values(measurement: Measurement, solved: Solved) -> Array:
@@ -187,6 +195,12 @@ def _dictionary(
     for pair, label in zip(combinations(range(1, len(faults) + 1), 2), labels[len(faults) + 1 :], strict=True):
         classes[pair] = classes[pair[::-1]] = label
     if measurement.kind == "voltage":
-        return Dictionary(measurement, faults, classes, full[0].voltage[rows], full[0].impedance[rows], None)
-    values = np.stack([_values(measurement, solved)[rows] for solved in full], axis=-1)
-    return Dictionary(measurement, faults, classes, None, None, values if len(full) > 1 else values[:, :, 0])
+        voltage = _stacked([solved.voltage[rows] for solved in full])
+        return Dictionary(measurement, faults, classes, voltage, _stacked([s.impedance[rows] for s in full]), None)
+    values = _stacked([_values(measurement, solved)[rows] for solved in full])
+    return Dictionary(measurement, faults, classes, None, None, values)
+
+
+def _stacked(arrays: Sequence[T]) -> T:
+    """At one temperature as it is, at several with a last axis of temperatures."""
+    return arrays[0] if len(arrays) == 1 else np.stack(arrays, axis=-1)

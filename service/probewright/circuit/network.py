@@ -25,7 +25,7 @@ from probewright.circuit.parts import (
     holds,
 )  # fmt: skip
 from probewright.errors import PackModelError
-from probewright.figures import Basis, Spread
+from probewright.figures import Spread
 
 Array = NDArray[np.float64]
 
@@ -42,21 +42,16 @@ class Branch:
     switch: Switch | None = None
     spare: bool = False
 
-    @property
-    def basis(self) -> tuple[Basis, ...]:
-        """The bases of the law's figures."""
-        return tuple(spread.basis for spread in self.law.spreads)
-
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """A change, resolved: the branch (or source) it acts on, and where its parameter and spare branches stand."""
+    """A change, resolved: the branch it acts on (and the one it is crossed with) or the source, and its parameter."""
 
     change: Change
     target: int = -1
+    partner: int = -1
     source: int = -1
     slot: int = -1
-    spares: tuple[int, ...] = ()
 
 
 class Network:
@@ -99,14 +94,14 @@ class Network:
         return len(self.nodes) - 1
 
     def node(self, name: str) -> int:
-        """The number of a node that exists here."""
+        """The number of a node; raises PackModelError when this configuration lacks it."""
         try:
             return self.nodes[name]
         except KeyError:
             raise PackModelError(f"circuit {self.circuit.id!r} has no node {name!r} in this configuration") from None
 
     def branch(self, part: str) -> int:
-        """The index of a part or switch that exists here."""
+        """The index of a part or switch; raises PackModelError when this configuration lacks it."""
         try:
             return self._index[part]
         except KeyError:
@@ -131,7 +126,7 @@ class Network:
                 yield self._leak(fault, change, branches)
             elif isinstance(change, Swap):
                 if change.first in self._index and change.second in self._index:
-                    yield self._swap(fault, change, branches)
+                    yield Effect(change, target=self._index[change.first], partner=self._index[change.second])
             elif isinstance(change, Level):
                 if change.source in self._source_index:
                     yield Effect(change, source=self._source_index[change.source], slot=self._slot(change.factor))
@@ -154,14 +149,7 @@ class Network:
         law = Resistance(change.ohms)
         ends, slots = (self._node(change.a), self._node(change.b)), (self._slot(change.ohms),)
         branches.append(Branch(f"{fault} leak", *ends, law, slots, spare=True))
-        return Effect(change, spares=(len(branches) - 1,))
-
-    def _swap(self, fault: str, change: Swap, branches: list[Branch]) -> Effect:
-        first, second = branches[self._index[change.first]], branches[self._index[change.second]]
-        for near, far in ((first, second), (second, first)):
-            branches.append(Branch(f"{fault} {near.id}", near.a, far.b, near.law, near.slots, near.switch, True))
-        return Effect(change, target=self._index[change.first], source=self._index[change.second],
-                      spares=(len(branches) - 2, len(branches) - 1))  # fmt: skip
+        return Effect(change, target=len(branches) - 1)
 
     def _sample(self) -> Array:
         """Sample every spread; those without width take no coordinate, so they cost nothing."""

@@ -1,46 +1,36 @@
 """Modified nodal analysis of a network under many hypotheses and samples at once.
 
 Axes, always in this order: hypothesis (H), sample (S), then node, branch or probe.  Every node has a conductance of
-``LEAST_CONDUCTANCE`` siemens to the reference, so a floating part reads 0 V and 100 gigohm instead of failing; an
-open part keeps that conductance too.
+``LEAST_CONDUCTANCE`` siemens to the reference, so a floating part reads 0 V and 100 gigohm instead of failing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.circuit.laws import Operating
-from probewright.circuit.network import Effect, Network
-from probewright.circuit.parts import Contact, Drift, Leak, Level, Open, Short, Stuck, Swap
+from probewright.circuit.faulty import Faulty, Hypothesis, Setting, carry_out
+from probewright.circuit.network import Network
 
 Array = NDArray[np.float64]
 ComplexArray = NDArray[np.complex128]
+Ends = tuple[tuple[int, int], ...]
 
-#: Siemens.  An order below what a 10 megohm meter or any insulation limit could notice.
+#: Siemens.  Less than a 10 megohm meter or any insulation limit could notice.
 LEAST_CONDUCTANCE = 1e-11
-#: Siemens, the firmest connection: a micro-ohm, against a law that gives no impedance at all.
-MOST_CONDUCTANCE = 1e6
+#: Siemens.  Branches that conduct better are written as impedances with a current of their own: as admittances they
+#: would leave nothing of the least conductance in double precision, and a floating island would read anything.
+_FIRM = 1e2
 
-Hypothesis = tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """How the network is operated: under a command, with or without mains, at a frequency (Hz), with parts apart."""
-
-    command: str
-    powered: bool
-    hertz: float
-    apart: tuple[str, ...] = ()
+__all__ = ["LEAST_CONDUCTANCE", "Hypothesis", "Probe", "Setting", "Solved", "solve"]
 
 
 @dataclass(frozen=True, slots=True)
 class Probe:
-    """A pair of nodes, or a branch whose current is wanted (then ``branch`` is not negative)."""
+    """A pair of nodes; or a branch or source (counted after the branches), whose own ends then count."""
 
     plus: int
     minus: int
@@ -49,22 +39,11 @@ class Probe:
 
 @dataclass(frozen=True, slots=True)
 class Solved:
-    """Phasors per probe, each of shape (H, S): open-circuit voltage, source impedance, and branch current."""
+    """Phasors of one probe, each of shape (H, S): open-circuit voltage, source impedance, and branch current."""
 
     voltage: ComplexArray
     impedance: ComplexArray
     current: ComplexArray
-
-
-@dataclass(slots=True)
-class _System:
-    """Admittances (H, S, branches), source equations (H, S, sources): ``tie`` v - ``series`` i = ``emf``."""
-
-    admittance: ComplexArray
-    tie: Array
-    series: Array
-    emf: ComplexArray
-    hot: NDArray[np.bool_] = field(default_factory=lambda: np.zeros((0,), dtype=bool))
 
 
 def solve(
@@ -94,164 +73,128 @@ def solve(
         Volts and amperes are effective values at the nominal supply.
     """
     parameters = network.parameters[:, samples]
-    hot = np.ones((len(hypotheses), len(samples), len(network.branches)), dtype=bool)
-    hot &= setting.powered
+    hot = np.full((len(hypotheses), len(samples), len(network.branches)), setting.powered)
     # A part that does not take its heating power in its hot state is cold.  Parts only ever turn from hot to cold
     # here, so this ends after at most one round for each part that heats itself.
     while True:
-        system = _assemble(network, setting, hypotheses, parameters, temperature, hot)
-        nodes = _nodal(network, system, probes)
-        colder = _cooled(network, system, nodes, hot)
-        if not colder.any():
-            return [_read(network, system, nodes, probe, i) for i, probe in enumerate(probes)]
-        hot &= ~colder
+        faulty = carry_out(network, setting, hypotheses, parameters, temperature, hot)
+        solved = [_Solution(network, faulty, probes, rows) for rows in _alike(faulty.ends)]
+        cold = np.zeros_like(hot)
+        for solution in solved:
+            cold[solution.rows] = solution.cooled(hot[solution.rows])
+        if not cold.any():
+            return [_gathered(solved, i, hot.shape[:2]) for i in range(len(probes))]
+        hot &= ~cold
 
 
-def _assemble(
-    network: Network, setting: Setting, hypotheses: Sequence[Hypothesis], parameters: Array, temperature: float,
-    hot: NDArray[np.bool_],
-) -> _System:  # fmt: skip
-    count = parameters.shape[1]
-    impedance = np.empty((len(hypotheses), count, len(network.branches)), dtype=complex)
-    at_temperature = np.array(temperature)
-    for i, branch in enumerate(network.branches):
-        at = Operating(2 * np.pi * setting.hertz, at_temperature, hot[:, :, i])
-        impedance[:, :, i] = branch.law.impedance(parameters[list(branch.slots)], at)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        admittance = np.where(np.isinf(impedance.real), 0, 1 / impedance)
-    resting = [
-        branch.spare
-        or branch.id in setting.apart
-        or (branch.switch is not None and not branch.switch.closed(setting.command, setting.powered))
-        for branch in network.branches
-    ]
-    closed_admittance = admittance.copy()
-    admittance[:, :, resting] = 0
-    sources = (len(hypotheses), count, len(network.sources))
-    emf = np.empty(sources, dtype=complex)
-    emf[:] = [float(s.volts) * np.exp(1j * np.radians(s.phase)) for s in network.sources]
-    system = _System(admittance, np.full(sources, float(setting.powered)), np.zeros(sources), emf * setting.powered)
-    system.series += not setting.powered
-    for row, hypothesis in enumerate(hypotheses):
-        effects = [effect for fault in hypothesis for effect in network.effects.get(fault, ())]
-        for effect in sorted(effects, key=lambda effect: isinstance(effect.change, Swap)):  # crossed as they then are
-            _apply(effect, system, row, parameters, closed_admittance, setting)
-    admittance.real = np.minimum(admittance.real, MOST_CONDUCTANCE)
-    return system
+def _alike(ends: Sequence[Ends]) -> list[NDArray[np.intp]]:
+    """Hypotheses whose branches end at the same nodes: they are solved together."""
+    groups: dict[Ends, list[int]] = {}
+    for row, of_row in enumerate(ends):
+        groups.setdefault(of_row, []).append(row)
+    return [np.array(rows, dtype=np.intp) for rows in groups.values()]
 
 
-def _apply(
-    effect: Effect, system: _System, row: int, parameters: Array, closed: ComplexArray, setting: Setting,
-) -> None:  # fmt: skip
-    """Carry out one change in one hypothesis."""
-    change = effect.change
-    y = system.admittance[row]
-    value = parameters[effect.slot] if effect.slot >= 0 else None
-    if isinstance(change, Swap):
-        spare = list(effect.spares)
-        y[:, spare] = y[:, [effect.target, effect.source]]
-        y[:, [effect.target, effect.source]] = 0
-    elif isinstance(change, Leak):
-        y[:, list(effect.spares)] = closed[row][:, list(effect.spares)]
-    elif effect.source >= 0:
-        _apply_to_source(effect, system, row, value)
-    elif isinstance(change, Open):
-        y[:, effect.target] = 0
-    elif isinstance(change, Stuck):
-        y[:, effect.target] = closed[row][:, effect.target] if change.position == "closed" else 0
-    elif value is not None:
-        _apply_to_branch(effect, y, value)
-    # A part that was taken apart for the test stays apart, whatever is wrong with it.
-    if effect.target >= 0 and _is_apart(effect, setting):
-        y[:, effect.target] = 0
+def _gathered(solved: Sequence[_Solution], probe: int, shape: tuple[int, ...]) -> Solved:
+    whole = Solved(*(np.empty(shape, dtype=complex) for _ in range(3)))
+    for solution in solved:
+        part = solution.read(probe)
+        whole.voltage[solution.rows] = part.voltage
+        whole.impedance[solution.rows] = part.impedance
+        whole.current[solution.rows] = part.current
+    return whole
 
 
-def _is_apart(effect: Effect, setting: Setting) -> bool:
-    change = effect.change
-    return getattr(change, "part", getattr(change, "switch", None)) in setting.apart
+class _Solution:
+    """The solution of some hypotheses (``rows``) that share the ends of their branches."""
+
+    def __init__(self, network: Network, faulty: Faulty, probes: Sequence[Probe], rows: NDArray[np.intp]) -> None:
+        self.rows = rows
+        self._network, self._probes = network, probes
+        self._admittance, self._own = faulty.admittance[rows], faulty.own[rows]
+        self._contact = faulty.contact[rows]
+        sources = tuple((network.node(s.a), network.node(s.b)) for s in network.sources)
+        self._ends = (*faulty.ends[int(rows[0])], *sources)
+        # Sources, and then firm branches, have currents of their own.
+        self._firm = np.flatnonzero((np.abs(self._admittance) > _FIRM).any(axis=(0, 1)))
+        firm = self._admittance[:, :, self._firm]
+        conducts = np.abs(firm) > 0
+        self._nodes = self._solve(
+            np.concatenate([faulty.tie[rows], conducts], axis=-1),
+            np.concatenate([faulty.series[rows], np.where(conducts, 1 / np.where(conducts, firm, 1.0), 1.0)], axis=-1),
+            np.concatenate([faulty.emf[rows], np.zeros_like(firm)], axis=-1),
+        )
+
+    def _solve(self, tie: Array, series: ComplexArray, emf: ComplexArray) -> ComplexArray:
+        """Node voltages and own currents: column 0 from the sources, then from one ampere into each probe pair.
+
+        Returns an array of shape (H, S, nodes + sources + firm branches, 1 + probes).
+        """
+        size, count = self._network.size, tie.shape[-1]
+        incidence = _incidence(size, self._ends)
+        branches = incidence[:, : len(self._network.branches)].copy()
+        ties = np.concatenate([incidence[:, len(self._network.branches) :], branches[:, self._firm]], axis=1)
+        branches[:, self._firm] = 0
+        shape, total = self._admittance.shape[:2], size + count
+        real = not self._admittance.imag.any() and not emf.imag.any() and not series.imag.any()
+        matrix = np.zeros((*shape, total, total), dtype=float if real else complex)
+        admittance = self._admittance.real if real else self._admittance
+        matrix[:, :, :size, :size] = (branches * admittance[:, :, None, :]) @ branches.T
+        matrix[:, :, np.arange(size), np.arange(size)] += LEAST_CONDUCTANCE
+        matrix[:, :, :size, size:] = ties
+        matrix[:, :, size:, :size] = ties.T * tie[:, :, :, None]
+        matrix[:, :, np.arange(size, total), np.arange(size, total)] = -(series.real if real else series)
+        right = np.zeros((*shape, total, 1 + len(self._probes)), dtype=matrix.dtype)
+        right[:, :, size:, 0] = emf.real if real else emf
+        for column, probe in enumerate(self._probes, start=1):
+            for node, amperes in zip(self._terminals(probe), (1.0, -1.0), strict=True):
+                if node >= 0:
+                    right[:, :, node, column] += amperes
+        return np.linalg.solve(matrix, right).astype(complex, copy=False)
+
+    def _terminals(self, probe: Probe) -> tuple[int, int]:
+        return self._ends[probe.branch] if probe.branch >= 0 else (probe.plus, probe.minus)
+
+    def _across(self, ends: tuple[int, int], column: int) -> ComplexArray:
+        zero = np.zeros(self._nodes.shape[:2], dtype=complex)
+        a, b = (self._nodes[:, :, node, column] if node >= 0 else zero for node in ends)
+        return a - b
+
+    def cooled(self, hot: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Which parts that count as hot do not take their heating power; shapes (H, S, branches)."""
+        cold = np.zeros_like(hot)
+        for i, branch in enumerate(self._network.branches):
+            if branch.law.heats_above is not None:
+                volts = self._across(self._ends[i], 0)
+                # Without what a bad contact in series drops.
+                volts = volts * (1 - self._admittance[:, :, i] * self._contact[:, :, i])
+                power = np.abs(volts) ** 2 * self._own[:, :, i].real
+                cold[:, :, i] = hot[:, :, i] & (power < branch.law.heats_above)
+        return cold
+
+    def read(self, index: int) -> Solved:
+        """One probe."""
+        probe = self._probes[index]
+        ends, branches = self._terminals(probe), len(self._network.branches)
+        voltage, impedance = self._across(ends, 0), self._across(ends, 1 + index)
+        if probe.branch < 0:
+            current = np.zeros_like(voltage)
+        elif probe.branch >= branches:
+            current = self._nodes[:, :, self._network.size + probe.branch - branches, 0]
+        elif probe.branch in self._firm:
+            own = len(self._network.sources) + int(np.searchsorted(self._firm, probe.branch))
+            current = self._nodes[:, :, self._network.size + own, 0]
+        else:
+            current = voltage * self._admittance[:, :, probe.branch]
+        return Solved(voltage, impedance, current)
 
 
-def _apply_to_branch(effect: Effect, y: ComplexArray, value: Array) -> None:
-    target = effect.target
-    if isinstance(effect.change, Short):
-        y[:, target] = y[:, target] + 1 / value
-    elif isinstance(effect.change, Drift):
-        y[:, target] = y[:, target] / value
-    elif isinstance(effect.change, Contact):
-        y[:, target] = y[:, target] / (1 + y[:, target] * value)
-
-
-def _apply_to_source(effect: Effect, system: _System, row: int, value: Array | None) -> None:
-    source = effect.source
-    if isinstance(effect.change, Level) and value is not None:
-        system.emf[row, :, source] *= value
-    elif isinstance(effect.change, Contact) and value is not None:
-        system.series[row, :, source] += value * system.tie[row, :, source]
-    elif isinstance(effect.change, Open):
-        system.tie[row, :, source], system.series[row, :, source], system.emf[row, :, source] = 0, 1, 0
-
-
-def _incidence(network: Network) -> Array:
+def _incidence(size: int, ends: Ends) -> Array:
     """Signed incidence of branches and then sources, of shape (nodes, branches + sources)."""
-    ends = [(b.a, b.b) for b in network.branches] + [(network.node(s.a), network.node(s.b)) for s in network.sources]
-    matrix = np.zeros((network.size, len(ends)))
+    matrix = np.zeros((size, len(ends)))
     for column, (a, b) in enumerate(ends):
         if a >= 0:
             matrix[a, column] += 1
         if b >= 0:
             matrix[b, column] -= 1
     return matrix
-
-
-def _nodal(network: Network, system: _System, probes: Sequence[Probe]) -> ComplexArray:
-    """Node voltages and source currents: column 0 from the sources, then from one ampere into each probe pair.
-
-    Returns an array of shape (H, S, nodes + sources, 1 + probes).
-    """
-    size, n_sources = network.size, len(network.sources)
-    incidence = _incidence(network)
-    branches, ties = incidence[:, : len(network.branches)], incidence[:, len(network.branches) :]
-    shape = system.admittance.shape[:2]
-    real = not np.iscomplexobj(system.admittance) or (not system.admittance.imag.any() and not system.emf.imag.any())
-    matrix = np.zeros((*shape, size + n_sources, size + n_sources), dtype=float if real else complex)
-    admittance = system.admittance.real if real else system.admittance
-    matrix[:, :, :size, :size] = (branches * admittance[:, :, None, :]) @ branches.T
-    matrix[:, :, np.arange(size), np.arange(size)] += LEAST_CONDUCTANCE
-    matrix[:, :, :size, size:] = ties
-    matrix[:, :, size:, :size] = ties.T * system.tie[:, :, :, None]
-    matrix[:, :, np.arange(size, size + n_sources), np.arange(size, size + n_sources)] = -system.series
-    right = np.zeros((*shape, size + n_sources, 1 + len(probes)), dtype=matrix.dtype)
-    right[:, :, size:, 0] = system.emf.real if real else system.emf
-    for column, probe in enumerate(probes, start=1):
-        for node, amperes in ((probe.plus, 1.0), (probe.minus, -1.0)):
-            if node >= 0:
-                right[:, :, node, column] += amperes
-    return np.linalg.solve(matrix, right).astype(complex, copy=False)
-
-
-def _across(nodes: ComplexArray, a: int, b: int, column: int) -> ComplexArray:
-    zero = np.zeros(nodes.shape[:2], dtype=complex)
-    return (nodes[:, :, a, column] if a >= 0 else zero) - (nodes[:, :, b, column] if b >= 0 else zero)
-
-
-def _cooled(network: Network, system: _System, nodes: ComplexArray, hot: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Which parts that count as hot do not take their heating power."""
-    cooled = np.zeros_like(hot)
-    for i, branch in enumerate(network.branches):
-        if branch.law.heats_above is not None:
-            volts = _across(nodes, branch.a, branch.b, 0)
-            power = np.abs(volts) ** 2 * system.admittance[:, :, i].real
-            cooled[:, :, i] = hot[:, :, i] & (power < branch.law.heats_above)
-    return cooled
-
-
-def _read(network: Network, system: _System, nodes: ComplexArray, probe: Probe, index: int) -> Solved:
-    voltage = _across(nodes, probe.plus, probe.minus, 0)
-    impedance = _across(nodes, probe.plus, probe.minus, 1 + index)
-    if probe.branch < 0:
-        current = np.zeros_like(voltage)
-    elif probe.branch < len(network.branches):
-        current = voltage * system.admittance[:, :, probe.branch]
-    else:
-        current = nodes[:, :, network.size + probe.branch - len(network.branches), 0]
-    return Solved(voltage, impedance, current)

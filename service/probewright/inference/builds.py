@@ -49,11 +49,10 @@ class OpenBuilds:
         self.log_prior = np.concatenate(priors)
         self.starts = np.cumsum([0, *(len(prior) for prior in priors)])
         self._gathers: dict[str, tuple[tuple[int, ...], Index]] = {}  # bounded by the family's tests
-        self._contains = np.zeros((len(self.log_prior), len(self.faults)))
-        for build, start in zip(builds, self.starts, strict=False):
-            hypotheses = build.compiled.hypotheses
-            columns = [place[fault] for fault in hypotheses.faults]
-            self._contains[start : start + len(hypotheses), columns] = hypotheses.contains
+        self._places = [np.array([place[f] for f in b.compiled.hypotheses.faults], dtype=np.intp) for b in builds]
+
+    def __len__(self) -> int:
+        return len(self.log_prior)
 
     def gather(self, test: str) -> tuple[tuple[int, ...], Index]:
         """How the likelihoods of a numeric test, by class, spread over the columns.
@@ -106,7 +105,13 @@ class OpenBuilds:
         -------
         ndarray of shape (..., n_faults)
         """
-        return np.asarray(weights @ self._contains)
+        if len(self.builds) == 1:
+            return np.asarray(weights @ self.builds[0].compiled.hypotheses.contains())
+        present = np.zeros((*weights.shape[:-1], len(self.faults)))
+        for build, places, start in zip(self.builds, self._places, self.starts, strict=False):
+            hypotheses = build.compiled.hypotheses
+            present[..., places] += weights[..., start : start + len(hypotheses)] @ hypotheses.contains()
+        return present
 
     def shares(self, weights: Array) -> Array:
         """Probability of each build, from weights of shape (n_columns,)."""

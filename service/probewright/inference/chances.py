@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from probewright.circuit.measure import Dictionary
 from probewright.inference.seen import Threshold, chance_of_closed, chances_of_bands
 from probewright.inference.situation import Situation
+from probewright.packs.model import Family
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -85,6 +86,7 @@ class ByBeep:
     """Continuity: ``closed`` and whatever else the test's outcomes are."""
 
     dictionary: Dictionary
+    family: Family
     closed: Sequence[bool]
     index: Index
 
@@ -92,7 +94,7 @@ class ByBeep:
         return Situation(), meter
 
     def known(self, situation: Situation, meter: Beeper) -> Array:  # noqa: ARG002
-        beeps = chance_of_closed(self.dictionary, *meter)[self.index]
+        beeps = chance_of_closed(self.dictionary, self.family, *meter)[self.index]
         return np.stack([beeps if closed else 1 - beeps for closed in self.closed], axis=-1)
 
 

@@ -43,6 +43,8 @@ UNKNOWN_LEAVES = from_memory(0.5)
 UNKNOWN_LEAVES_READING = from_memory(0.75)
 #: How often a function is reported as working although it fails.
 WRONG_REPORT = from_memory(0.03)
+#: Anything may be complained of this often, whatever a pack says: no report may rule everything out.
+LEAST_REPORT = from_memory(1e-9)
 
 
 class Dictionaries(Protocol):
@@ -137,13 +139,13 @@ class Compiled:
             return ByTable(rows[self.classes(faults, classes)], without)
         if isinstance(model, Shows):
             dictionary = self.dictionaries.of_test(test, model)
-            edges = [Threshold(dictionary, edge, self.family.supply, i) for i, edge in enumerate(model.edges)]
+            edges = [Threshold(dictionary, edge, self.family, i) for i, edge in enumerate(model.edges)]
             order = [model.outcomes.index(outcome) for outcome in test.outcomes]
             return ByBand(edges, order, self.classes(dictionary.faults, dictionary.classes))
         if isinstance(model, Between):
             dictionary = self.dictionaries.of_test(test, model)
             closed = [outcome == "closed" for outcome in test.outcomes]
-            return ByBeep(dictionary, closed, self.classes(dictionary.faults, dictionary.classes))
+            return ByBeep(dictionary, self.family, closed, self.classes(dictionary.faults, dictionary.classes))
         raise PackModelError(f"test {test.id!r} is {test.kind}, which its model cannot give")
 
     def _basis_of_seen(self, test_id: str) -> Basis:
@@ -160,7 +162,7 @@ class Compiled:
 
     def _need(self, requirement: Requirement) -> Need:
         dictionary = self.dictionaries.of_requirement(requirement)
-        threshold = Threshold(dictionary, requirement.at_least, self.family.supply)
+        threshold = Threshold(dictionary, requirement.at_least, self.family)
         return Need(threshold, self.classes(dictionary.faults, dictionary.classes))
 
     def _works_by(self, function_id: str) -> Works:
@@ -188,7 +190,7 @@ class Compiled:
             quiet = (1 - if_failed) + works * (if_failed - float(complaint.if_working))
         else:
             quiet = np.full(len(self.hypotheses), 1 - float(complaint.if_working))
-        return 1 - quiet * self._spared(complaint_id)
+        return np.maximum(1 - quiet * self._spared(complaint_id), float(LEAST_REPORT))
 
     def _spares(self, complaint_id: str) -> Array:
         """Probability that no fault shows as a complaint by itself: shape (n_hypotheses,)."""

@@ -50,7 +50,7 @@ def configurations(
                 grown.append((build, share))
         builds = sorted(grown, key=lambda b: (-b[1], sorted(b[0].items())))[:MOST_CONFIGURATIONS]
     total = sum(share for _, share in builds)
-    return tuple(Configuration(build, share / total) for build, share in builds if total > 0)
+    return tuple(Configuration(build, share / total) for build, share in builds if share > 0)
 
 
 def _values(

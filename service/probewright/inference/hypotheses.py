@@ -28,13 +28,14 @@ class Hypotheses:
         The faults of each hypothesis but the last, counted from 1; 0 stands for none.  ``first`` is less than
         ``second`` for pairs; single faults stand in ``first``.
     log_prior : ndarray of shape (n_hypotheses,), in nats, normalised
-    contains : ndarray of shape (n_hypotheses, n_faults)
-        Probability that each fault is present, given the hypothesis: 0 or 1 unless merged.
     """
 
-    def __init__(self, faults: Sequence[str], first: Index, second: Index, log_prior: Array, contains: Array) -> None:
+    def __init__(
+        self, faults: Sequence[str], first: Index, second: Index, log_prior: Array, contains: Array | None = None,
+    ) -> None:  # fmt: skip
         self.faults = tuple(faults)
-        self.first, self.second, self.log_prior, self.contains = first, second, log_prior, contains
+        self.first, self.second, self.log_prior = first, second, log_prior
+        self._contains = contains
 
     @classmethod
     def of(cls, family: Family, configuration: Mapping[str, str]) -> Hypotheses:
@@ -48,10 +49,22 @@ class Hypotheses:
         first = np.concatenate([[0], singles, a]).astype(np.intp)
         second = np.concatenate([[0], np.zeros(count, dtype=np.intp), b]).astype(np.intp)
         log_prior = _prior(present, first, second, float(family.unknown_rate))
-        return cls([fault.id for fault in present], first, second, log_prior, _contains(count, first, second))
+        return cls([fault.id for fault in present], first, second, log_prior)
 
     def __len__(self) -> int:
         return len(self.log_prior)
+
+    def contains(self) -> Array:
+        """Probability that each fault is present, given the hypothesis: shape (n_hypotheses, n_faults).
+
+        0 or 1 unless merged; then it is made anew at each call, for it is large and seldom wanted.
+        """
+        if self._contains is not None:
+            return self._contains
+        contains = np.zeros((len(self), len(self.faults) + 1))
+        rows = np.arange(len(self) - 1)
+        contains[rows, self.first] = contains[rows, self.second] = 1.0
+        return contains[:, 1:]
 
     def merged(self, labels: Index) -> Hypotheses:
         """Put hypotheses together that no evidence in hand can tell apart.
@@ -75,7 +88,7 @@ class Hypotheses:
         prior = np.exp(self.log_prior)
         mass = np.bincount(group, prior)
         contains = np.zeros((len(mass), len(self.faults)))
-        np.add.at(contains, group, self.contains * prior[:, None])
+        np.add.at(contains, group, self.contains() * prior[:, None])
         chosen = representatives[order]
         return Hypotheses(self.faults, self.first[chosen], self.second[chosen], np.log(mass), contains / mass[:, None])
 
@@ -110,9 +123,3 @@ def _prior(present: Sequence[Fault], first: Index, second: Index, unknown_rate: 
     log_prior = np.append(log_odds[first] + log_odds[second], unknown)
     return np.asarray(log_prior - np.log(np.exp(log_prior).sum()))
 
-
-def _contains(count: int, first: Index, second: Index) -> Array:
-    contains = np.zeros((len(first) + 1, count + 1))
-    rows = np.arange(len(first))
-    contains[rows, first] = contains[rows, second] = 1.0
-    return np.ascontiguousarray(contains[:, 1:])

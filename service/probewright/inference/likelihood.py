@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import fsum, hypot
+from math import fsum, hypot, isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from probewright.figures import from_memory
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.checking import Band, band, predict
-from probewright.inference.compiled import UNKNOWN_LEAVES_READING, WRONG_REPORT, Compiled
+from probewright.inference.compiled import LEAST_REPORT, UNKNOWN_LEAVES_READING, WRONG_REPORT, Compiled
 from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_UNDER, Predicted, misread_density
 from probewright.inference.prepared import Prepared
 from probewright_schemas.records import Limits
@@ -104,6 +104,8 @@ def _event(prepared: Prepared, predicted: Predicted) -> tuple[Array, float]:
     """Probability of over or under range by class, and when misread."""
     if prepared.event == "over":
         most = prepared.instrument.maximum_resistance
+        if not isfinite(most):  # a meter that has no limit of its own: more than anything healthy
+            most = float(predicted.values[0].max() * predicted.scale)
         return (predicted.values * predicted.scale > most).mean(axis=1), float(MISREAD_OVER)
     least = 3 * (prepared.uncertainty + predicted.floor)
     return (np.abs(predicted.values) * predicted.scale < least).mean(axis=1), float(MISREAD_UNDER)
@@ -255,7 +257,7 @@ def report_pieces(
 ) -> list[Piece]:  # fmt: skip
     """The evidence of complaints and of functions that are reported to work."""
     pieces = []
-    by_chance = {c.id: float(c.if_working) for c in builds[0].compiled.family.complaints}
+    by_chance = {c.id: max(float(c.if_working), float(LEAST_REPORT)) for c in builds[0].compiled.family.complaints}
     for complaint in complaints:
         # A build in which the complaint cannot arise explains it by chance only.
         chance = by_chance[complaint]

@@ -9,13 +9,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
 
 from probewright.circuit.lattice import POINTS, coordinate
 from probewright.circuit.measure import Dictionary
-from probewright.figures import Basis, Figure, from_memory, weakest
+from probewright.figures import Basis, Figure, Spread, from_memory, weakest
 from probewright.inference.situation import AMBIENT_UNCERTAINTY, Situation, interpolation, supply_scale, temperatures
 from probewright.packs.model import Family, Stated
 
@@ -38,6 +39,8 @@ MISREAD_OVER, MISREAD_UNDER = from_memory(0.2), from_memory(0.05)
 SMOOTHING = 0.18
 #: A supply voltage that somebody noted as nothing still needs a scale to divide by.
 _LEAST_SCALE = 1e-3
+#: In V, A or ohm: less is nothing, and has a logarithm all the same.
+_NOTHING = 1e-12
 
 
 @dataclass(slots=True)  # not frozen: made too often for what freezing costs
@@ -94,8 +97,7 @@ class NumericModel:
     @property
     def feels_temperature(self) -> bool:
         """Whether readings depend on the temperature at the part."""
-        d = self.dictionary
-        return d is not None and d.value is not None and d.value.ndim == 3
+        return self.dictionary is not None and self.dictionary.feels_temperature
 
 
 def from_dictionary(dictionary: Dictionary, bases: Sequence[Basis]) -> NumericModel:
@@ -176,34 +178,46 @@ class Predictor:
             return model.stated + (situation.set_point or 0.0 if model.relative_to else 0.0)
         if dictionary is None:
             raise ValueError("a numeric model needs a dictionary or a stated distribution")
-        if dictionary.voltage is not None and dictionary.impedance is not None:
-            loaded = dictionary.voltage * (input_impedance / (input_impedance + dictionary.impedance))
-            return np.abs(loaded) * supply_scale(situation, self._family.supply)
-        value = dictionary.value
-        if value is None:
-            raise ValueError("a dictionary without values")
-        if model.feels_temperature:
-            return self._at_temperature(np.log(value), situation)
+        values = magnitudes(dictionary, input_impedance)
+        if dictionary.feels_temperature:
+            values = at_temperature(values, situation, self._family.ambient)
         if model.scales_with_supply:
-            return value * supply_scale(situation, self._family.supply)
-        return value
-
-    def _at_temperature(self, logs: Array, situation: Situation) -> Array:
-        """Ohms at the temperature of the part, from logarithms at the stations: shape (n_classes, POINTS)."""
-        if situation.ambient is None:
-            weights = interpolation(temperatures(situation, self._family.ambient))
-            return np.exp((logs * weights).sum(axis=-1))
-        # A known temperature is uncertain by so little that a straight line covers it.
-        step = float(AMBIENT_UNCERTAINTY)
-        ends = logs @ interpolation(situation.ambient + np.array([0.0, step])).T
-        away = (temperatures(situation, self._family.ambient) - situation.ambient) / step
-        return np.exp(ends[..., 0] + away * (ends[..., 1] - ends[..., 0]))
+            return values * supply_scale(situation, self._family.supply)
+        return values
 
     def _source_impedance(self) -> Array | None:
         dictionary = self.model.dictionary
         if dictionary is None or dictionary.impedance is None:
             return None
-        return np.median(np.abs(dictionary.impedance), axis=1)
+        size = np.abs(dictionary.impedance)
+        return np.median(size.reshape(len(size), -1), axis=1)
+
+
+def magnitudes(dictionary: Dictionary, input_impedance: float) -> Array:
+    """What an ideal meter but for its input shows at the nominal supply, by class: the dictionary's own shape."""
+    if dictionary.voltage is not None and dictionary.impedance is not None:
+        if input_impedance == inf:
+            return np.abs(dictionary.voltage)
+        return np.abs(dictionary.voltage * (input_impedance / (input_impedance + dictionary.impedance)))
+    if dictionary.value is None:
+        raise ValueError("a dictionary holds voltages or values")
+    return dictionary.value
+
+
+def at_temperature(values: Array, situation: Situation, unknown: Spread) -> Array:
+    """Values at the temperature of the part, from values at the stations (last axis): shape (n_classes, POINTS).
+
+    Logarithms are interpolated, for resistances of sensors are smooth in them.
+    """
+    logs = np.log(np.maximum(values, _NOTHING))
+    if situation.ambient is None:
+        weights = interpolation(temperatures(situation, unknown))
+        return np.exp((logs * weights).sum(axis=-1))
+    # A known temperature is uncertain by so little that a straight line covers it.
+    step = float(AMBIENT_UNCERTAINTY)
+    ends = logs @ interpolation(situation.ambient + np.array([0.0, step])).T
+    away = (temperatures(situation, unknown) - situation.ambient) / step
+    return np.exp(ends[..., 0] + away * (ends[..., 1] - ends[..., 0]))
 
 
 def _scaled(value: float | None, scale: float) -> float | None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import combinations
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,8 +15,9 @@ from numpy.typing import NDArray
 from probewright.circuit.lattice import LINEAR, coordinate
 from probewright.circuit.measure import Dictionary
 from probewright.figures import Figure, Spread, from_memory
+from probewright.inference.numeric import at_temperature, magnitudes
 from probewright.inference.situation import Situation, supply_scale
-from probewright.packs.model import Supply, Table
+from probewright.packs.model import Family, Table
 
 Array = NDArray[np.float64]
 
@@ -31,35 +33,25 @@ class Threshold:
     """How often a circuit value reaches a threshold, by class.
 
     The value is proportional to the supply voltage, so what it takes is a supply: the threshold over the value at the
-    nominal supply.
+    nominal supply.  Where the circuit feels the temperature, that of the parts counts as unknown.
     """
 
-    def __init__(self, dictionary: Dictionary, at_least: Spread, supply: Supply, place: int = 0) -> None:
+    def __init__(self, dictionary: Dictionary, at_least: Spread, family: Family, place: int = 0) -> None:
+        supply = family.supply
         thresholds = at_least.quantile(coordinate(_THRESHOLD - place))
-        amounts = _amounts(dictionary)
+        amounts = _at_some_temperature(magnitudes(dictionary, inf), dictionary, family)
         nominal = Situation(float(supply.nominal))
         with np.errstate(divide="ignore"):
             wanted = thresholds / amounts
         self._known = wanted / supply_scale(nominal, supply)
         self._unknown = wanted / supply_scale(Situation(), supply)
         self._nominal = float(supply.nominal)
-        self.faults, self.classes = dictionary.faults, dictionary.classes
 
     def chance(self, situation: Situation) -> Array:
         """Probability that the threshold is reached, by class: shape (C,)."""
         if situation.supply is None:
             return np.asarray((self._unknown <= 1.0).mean(axis=1))
         return np.asarray((self._known <= situation.supply / self._nominal).mean(axis=1))
-
-
-def _amounts(dictionary: Dictionary) -> Array:
-    """Current through, or voltage across, a part under each class at the nominal supply: shape (C, S)."""
-    if dictionary.voltage is not None:
-        return np.abs(dictionary.voltage)
-    value = dictionary.value
-    if value is None:
-        raise ValueError("a dictionary without values")
-    return value
 
 
 def chances_of_bands(edges: Sequence[Threshold], situation: Situation) -> Array:
@@ -70,15 +62,18 @@ def chances_of_bands(edges: Sequence[Threshold], situation: Situation) -> Array:
     return np.asarray((cumulative[:-1] - cumulative[1:]).T)
 
 
-def chance_of_closed(dictionary: Dictionary, threshold: float, leads: float, most_ohms: float) -> Array:
+def _at_some_temperature(values: Array, dictionary: Dictionary, family: Family) -> Array:
+    return at_temperature(values, Situation(), family.ambient) if dictionary.feels_temperature else values
+
+
+def chance_of_closed(
+    dictionary: Dictionary, family: Family, threshold: float, leads: float, most_ohms: float,
+) -> Array:  # fmt: skip
     """Probability that a path is reported as closed, by class: shape (C,).
 
     Either the beeper sounds, or somebody reads a resistance off the display.
     """
-    value = dictionary.value
-    if value is None:
-        raise ValueError("continuity needs a resistance")
-    ohms = value if value.ndim == 2 else value[:, :, value.shape[2] // 2]
+    ohms = _at_some_temperature(magnitudes(dictionary, inf), dictionary, family)
     scatter = 1 + float(BEEPER_SCATTER) * (2 * coordinate(_THRESHOLD) - 1)
     beeps = (ohms + leads <= threshold * scatter).mean(axis=1)
     shown = (ohms + leads <= most_ohms).mean(axis=1)

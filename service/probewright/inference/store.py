@@ -4,24 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from math import inf
 
 import numpy as np
 
-from probewright.circuit.lattice import POINTS
+from probewright.circuit.faulty import Setting
 from probewright.circuit.measure import Dictionary, Measurement, dictionaries
 from probewright.circuit.network import Network
 from probewright.circuit.parts import Circuit, When, holds
-from probewright.circuit.solve import Setting
 from probewright.errors import PackModelError
 from probewright.figures import Figure
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.compiled import Compiled
 from probewright.inference.configurations import Configuration, configurations
-from probewright.inference.numeric import Predictor, from_dictionary, from_stated
+from probewright.inference.numeric import Predictor, from_dictionary, from_stated, magnitudes
 from probewright.inference.relevance import Metered, Relevance
 from probewright.inference.structure import labels
+from probewright.inference.weighted_cache import WeightedCache
 from probewright.packs.model import Between, Family, Requirement, Stated, Table, Test, Through
 from probewright_schemas.records import Case
+
+#: Columns of merged builds that are kept, all together: some 30 MB for a family of seventy faults.
+MOST_COLUMNS = 50_000
+#: Configurations whose whole arrays are kept.
+_MOST_COMPILED = 48
+#: Hertz that a capacitance meter measures at.
+_CAPACITANCE_METER = 100.0
 
 
 class ModelStore:
@@ -37,8 +45,8 @@ class ModelStore:
         self._relevance = Relevance(family)
         self._solved = lru_cache(maxsize=512)(self._solve)
         self._predictors = lru_cache(maxsize=1024)(self._predictor)
-        self._compiled = lru_cache(maxsize=128)(self._compile)
-        self._open = lru_cache(maxsize=256)(self._side_by_side)
+        self._compiled = lru_cache(maxsize=_MOST_COMPILED)(self._compile)
+        self._open = WeightedCache[OpenBuilds](MOST_COLUMNS)
 
     def compiled(self, configuration: Configuration) -> Compiled:
         """The family in one configuration."""
@@ -132,7 +140,8 @@ def _of_test(test: Test, model: Metered, circuit: Circuit, powered: Mapping[str,
     hertz = float(circuit.frequency)
     if isinstance(model, Between):
         kind = {"continuity": "resistance"}.get(test.kind, test.kind)
-        setting = Setting(test.command, live, 0.0 if kind == "resistance" else hertz, model.apart)
+        own = {"resistance": 0.0, "capacitance": _CAPACITANCE_METER}.get(kind, hertz)
+        setting = Setting(test.command, live, own, model.apart)
         return Measurement(kind, setting, plus=model.plus, minus=model.minus)  # type: ignore[arg-type]
     part = model.part if isinstance(model, Through) else model.of
     quantity = "current" if isinstance(model, Through) else model.quantity
@@ -187,9 +196,5 @@ def _figures(
 
 
 def _healthy(dictionary: Dictionary) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    if dictionary.voltage is not None:
-        return np.abs(dictionary.voltage[0])
-    value = dictionary.value
-    if value is None:
-        return np.zeros(POINTS)
-    return value[0] if value.ndim == 2 else value[0, :, value.shape[2] // 2]
+    healthy = magnitudes(dictionary, inf)[0]
+    return healthy[:, healthy.shape[1] // 2] if dictionary.feels_temperature else healthy
