@@ -46,6 +46,7 @@ class ModelStore:
         self._solved = lru_cache(maxsize=512)(self._solve)
         self._predictors = lru_cache(maxsize=1024)(self._predictor)
         self._compiled = lru_cache(maxsize=_MOST_COMPILED)(self._compile)
+        self._configurations = lru_cache(maxsize=512)(self._enumerate)
         self._open = WeightedCache[OpenBuilds](MOST_COLUMNS)
 
     def compiled(self, configuration: Configuration) -> Compiled:
@@ -59,17 +60,27 @@ class ModelStore:
         as one.
         """
         given, records = tuple(sorted(case.options.items())), frozenset(self._relevance.records(case))
-        return self._open(given, records, merged)
-
-    def _side_by_side(
-        self, given: tuple[tuple[str, str], ...], records: frozenset[str], merged: bool,
-    ) -> OpenBuilds | None:  # fmt: skip
         weighed = self._relevance.options(records)
-        found = configurations(self.family, dict(given), weighed)
-        builds = [Build(c.share, self.compiled(c)) for c in found]
-        if merged:
-            builds = [Build(b.share, b.compiled.merged(labels(b.compiled, records))) for b in builds]
-        return OpenBuilds(builds, weighed) if builds else None
+        found = self._configurations(given, weighed)
+        if not found:
+            return None
+        if not merged:
+            return OpenBuilds([Build(c.share, self.compiled(c)) for c in found], weighed)
+        return self._open.get((given, records), lambda: self._merged(found, records, weighed))
+
+    def _enumerate(
+        self, given: tuple[tuple[str, str], ...], weighed: frozenset[str],
+    ) -> tuple[Configuration, ...]:  # fmt: skip
+        return configurations(self.family, dict(given), weighed)
+
+    def _merged(
+        self, found: Sequence[Configuration], records: frozenset[str], weighed: frozenset[str],
+    ) -> OpenBuilds:  # fmt: skip
+        builds = []
+        for configuration in found:
+            whole = self.compiled(configuration)
+            builds.append(Build(configuration.share, whole.merged(labels(whole, records))))
+        return OpenBuilds(builds, weighed)
 
     def _compile(self, options: tuple[tuple[str, str], ...]) -> Compiled:
         configuration = dict(options)
