@@ -177,7 +177,9 @@ class TestFindings:
         assert codes(found) == ["decade_suspect"]
         assert "24" in found.findings[0].message
         assert found.value == pytest.approx(24_300 - 0.3)  # never mended in silence
-        assert codes(checked(Reading("heater_current", 4.0, unit="mA"))) != ["decade_suspect"]  # which is nothing
+        # A dead circuit explains nearly nothing; all the same 4 mA where 4 A are sound is worth a second look.
+        assert codes(checked(Reading("heater_current", 4.0, unit="mA"))) == ["decade_suspect"]
+        assert codes(checked(Reading("heater_current", 0.0, unit="A"))) == []
 
     def test_what_nothing_gives(self):
         assert codes(checked(Reading("heater_ohms", 500.0, unit="ohm"))) == ["fits_nothing"]

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from probewright.inference.evaluate import Evaluation, Readings
-from probewright.packs.model import Family, Test
+from probewright.packs.model import Family, Interlock, Test
 from probewright.quantities.units import dimension_of_kind, unit_of
-from probewright_schemas.records import Case, CheckedReading, Evidence, RankedFault
+from probewright_schemas.records import Case, CheckedReading, Clash, Evidence, RankedFault
 
 #: Faults less likely than this are left out of the answer, and evidence that moved a fault by less.
 LEAST_PROBABILITY = 0.002
@@ -83,6 +83,13 @@ def open_configurations(case: Case, evaluation: Evaluation) -> tuple[Mapping[str
         for i in order
         if shares[i] >= _LEAST_SHARE
     )
+
+
+def clashes_but_hazards(evaluation: Evaluation, interlocks: Sequence[Interlock]) -> tuple[Clash, ...]:
+    """The clashes, without those about what raised an interlock: nobody shall smell gas twice to be believed."""
+    alarming = {test for lock in interlocks for test in (*lock.seen, *lock.above)}
+    alarming |= {f"complaint:{complaint}" for lock in interlocks for complaint in lock.complaints}
+    return tuple(clash for clash in evaluation.clashes if alarming.isdisjoint(clash.sources))
 
 
 def assumptions(case: Case, readings: Readings, family: Family) -> tuple[str, ...]:

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
-from probewright.engine.answers import assumptions, in_given_units, open_configurations, ranked_faults
+from probewright.engine.answers import (
+    assumptions,
+    clashes_but_hazards,
+    in_given_units,
+    open_configurations,
+    ranked_faults,
+)
 from probewright.engine.beliefs import belief, likely
 from probewright.engine.scores import hypotheses, scored
 from probewright.inference.configurations import configurations
@@ -13,6 +20,7 @@ from probewright.inference.likelihood import reading_pieces
 from probewright.inference.outcomes import Tables
 from probewright.inference.scoring import replace_scores
 from probewright.inference.store import ModelStore
+from probewright.packs.model import Interlock
 from probewright.packs.registry import LoadedPack
 from probewright.planning.interlocks import raised
 from probewright.planning.model import PlanningModel, compile_model
@@ -70,7 +78,8 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
     """
     machine, family = _machine(pack), pack.family
     evaluation = evaluate(case, machine.store, machine.rules(settings))
-    steps = _plan(machine, case, evaluation, settings)
+    interlocks = raised(family, case, evaluation.readings.checked)
+    steps = _plan(machine, case, evaluation, interlocks, settings)
     cautions = (*(steps.next.cautions if steps else ()), *family.cautions)
     return Diagnosis(
         pack=pack.identity,
@@ -81,7 +90,7 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
         notice=family.notice,
         reference=case.reference,
         configurations=open_configurations(case, evaluation),
-        clashes=evaluation.clashes,
+        clashes=clashes_but_hazards(evaluation, interlocks),
         next=steps.next if steps else None,
         alternatives=steps.alternatives if steps else (),
         parts=steps.parts if steps else (),
@@ -91,9 +100,10 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
     )
 
 
-def _plan(machine: _Machine, case: Case, evaluation: Evaluation, settings: Settings) -> Plan | None:
+def _plan(
+    machine: _Machine, case: Case, evaluation: Evaluation, interlocks: Sequence[Interlock], settings: Settings,
+) -> Plan | None:  # fmt: skip
     readings = evaluation.readings
-    interlocks = raised(machine.pack.family, case, readings.checked)
     if case.effort == "none":
         return Plan(interlock_step(interlocks)) if interlocks else None
     builds = readings.opened.builds

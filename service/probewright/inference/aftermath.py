@@ -40,7 +40,7 @@ def after_repairs(case: Case, builds: Sequence[Build], supply: float | None, wei
         for repair in cured:
             if repair in compiled.repairs:
                 block = _repaired(block, compiled, compiled.repairs[repair])
-        blocks.append(block * _works_now(case, compiled, supply))
+        blocks.append(block * _quiet_now(case, compiled, supply))
     now = np.concatenate(blocks)
     return np.asarray(now / now.sum())
 
@@ -60,11 +60,16 @@ def _repaired(block: Array, compiled: Compiled, repair: Repair) -> Array:
     return after
 
 
-def _works_now(case: Case, compiled: Compiled, supply: float | None) -> Array:
-    """Likelihood that everything complained of works: shape (n_hypotheses,)."""
+def _quiet_now(case: Case, compiled: Compiled, supply: float | None) -> Array:
+    """Likelihood that nothing complained of shows any more: shape (n_hypotheses,).
+
+    A function was tried and works; a symptom without one is gone.
+    """
     likelihood = np.ones(len(compiled.hypotheses))
     for complaint in case.complaints:
         record = compiled.complaints.get(complaint)
         if record is not None and record.function in compiled.functions:
             likelihood = likelihood * compiled.reported_working(record.function, supply)
+        elif record is not None:
+            likelihood = likelihood * (1 - compiled.complained(complaint, supply))
     return likelihood

@@ -88,13 +88,16 @@ def judge(
     if prepared.event == "seen":
         return _judge_seen(prepared, having, findings)
     missing = [name for name in _needed(prepared.test, having[0]) if _given(prepared, name) is None]
-    findings += [_missing(prepared.test, name) for name in missing]
-    findings += _remarks(prepared)
     bands = _bands(having, prepared, tech_sheet.get(prepared.test.id))
     total = sum(share for share, _ in bands)
     within = sum(share * _probability(prepared, found) for share, found in bands) / total
-    decided: Verdict = "inconclusive" if missing else verdict(min(max(within, 0.0), 1.0), thresholds)
-    expected = _expected(prepared, [found for _, found in bands], family)
+    decided: Verdict = verdict(min(max(within, 0.0), 1.0), thresholds)
+    # What lies outside whatever the temperature may have been needs no temperature.
+    missing = [] if decided == "outside" and "set_point" not in missing else missing
+    decided = "inconclusive" if missing else decided
+    findings += [_missing(prepared.test, name) for name in missing]
+    findings += _remarks(prepared)
+    expected = None if "set_point" in missing else _expected(prepared, [found for _, found in bands], family)
     usable = "set_point" not in missing
     return Judged(prepared, _answer(prepared, decided, findings, expected, None if missing else within), usable)
 
@@ -166,7 +169,8 @@ def _remarks(prepared: Prepared) -> Iterator[Finding]:
     if prepared.leads and prepared.event == "value" and visible:
         yield Finding("leads_subtracted", "note", f"{prepared.leads:g} ohm of the leads are taken off.",
                       "Zero the leads, or give lead_resistance of this meter.")  # fmt: skip
-    if prepared.scatter > 3 * max(prepared.own, 0.02 * abs(prepared.value)):
+    # A controlled temperature swings: its readings are repeated for that very reason.
+    if prepared.test.kind != "temperature" and prepared.scatter > 3 * max(prepared.own, 0.02 * abs(prepared.value)):
         yield Finding("repeats_scatter", "doubt", "The repeated readings differ by far more than the meter's error.",
                       "Look for a loose connection or a changing load, and read again.")  # fmt: skip
 
@@ -230,7 +234,7 @@ def _supply_scale(build: Build, prepared: Prepared) -> float:
 def _probability(prepared: Prepared, found: Band) -> float:
     """Probability that the true value is in the band (JCGM 106:2012)."""
     if prepared.event == "over":
-        return float(found.high is None)
+        return float(found.high is None or found.high > prepared.instrument.maximum_resistance)
     if prepared.event == "under":
         return float(found.low is None or found.low <= prepared.uncertainty)
     return probability_within(prepared.value, prepared.uncertainty, found.low, found.high)

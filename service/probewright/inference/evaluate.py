@@ -15,13 +15,13 @@ from probewright.inference.checking import Judged, judge
 from probewright.inference.likelihood import Piece, Weighed, reading_pieces, repair_pieces, report_pieces, weigh
 from probewright.inference.misfits import misfits
 from probewright.inference.posterior import decibans, posterior
-from probewright.inference.prepared import Prepared, prepare
+from probewright.inference.prepared import Prepared, plausible_supply, prepare
 from probewright.inference.remarks import floats, found_dead, remark
 from probewright.inference.scoring import Scorer, replace_scores
 from probewright.inference.store import ModelStore
 from probewright.packs.context import ReadingContext
+from probewright.packs.model import Family
 from probewright.quantities.conformity import DEFAULT_THRESHOLDS, Thresholds
-from probewright.quantities.units import convert
 from probewright_schemas.records import Case, CheckedReading, Clash, Finding
 
 Array = NDArray[np.float64]
@@ -117,7 +117,7 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
         for j in judged if j.prepared.index >= 0
     )  # fmt: skip
     told = tuple(w for w in weighed if w.prepared.index not in floating)
-    return Readings(opened, _supply(case, ready), checked, told, contexts)
+    return Readings(opened, _supply(case, store.family, ready), checked, told, contexts)
 
 
 def _open_builds(case: Case, store: ModelStore, *, merged: bool) -> OpenBuilds:
@@ -153,11 +153,11 @@ def _validated(judged: Judged, context: ReadingContext | None, validator: Valida
     return replace(judged, checked=checked, usable=judged.usable and not rejected)
 
 
-def _supply(case: Case, ready: Sequence[Prepared]) -> float | None:
+def _supply(case: Case, family: Family, ready: Sequence[Prepared]) -> float | None:
     """The supply voltage of the appliance at large, in V: the case's own, else what was measured last."""
-    given = case.conditions.supply_voltage
-    if given is not None:
-        return convert(given.value, given.unit, "V", "voltage")
+    own = plausible_supply(case, family)
+    if own is not None:
+        return own
     measured = [p for p in ready if p.given_by.get("supply_voltage", "reading") != "reading"]
     return measured[-1].situation.supply if measured else None
 

@@ -80,12 +80,13 @@ def numeric_by_class(prepared: Sequence[Prepared], predictions: Sequence[Predict
         for p, q in zip(prepared, predictions, strict=True)
     ]
     read, reading_deviation, scale = np.repeat(np.array(own), counts, axis=0).T
-    deviation = np.hypot(np.concatenate([p.width for p in predictions]), reading_deviation)
-    standard = (values - read[:, None]) / deviation[:, None]
+    deviation = np.hypot(np.concatenate([p.width for p in predictions]), reading_deviation[:, None])
+    standard = (values - read[:, None]) / deviation
     np.multiply(standard, standard, out=standard)
     standard *= -0.5
     np.exp(standard, out=standard)
-    density = standard.mean(axis=1) / (deviation * scale * _ROOT_TWO_PI)
+    standard /= deviation
+    density = standard.mean(axis=1) / (scale * _ROOT_TWO_PI)
     found, start = [], 0
     for ready, predicted, count in zip(prepared, predictions, counts, strict=True):
         if ready.event == "value":

@@ -35,12 +35,14 @@ def misfits(pieces: Sequence[Piece], found: Posterior) -> tuple[Clash, ...]:
     # P(mistake | all) = sum of P(h | all) error / likelihood(h), and the surprise is that sum without the error.
     errors = np.array([piece.error for piece in pieces])
     doubt = errors * found.surprise
+    if not (doubt >= DOUBTFUL).any():
+        return ()
     reported = np.array([piece.reading < 0 for piece in pieces], dtype=bool)
-    by_itself = errors / (found.likelihoods @ found.stages[0])
-    named_alone = ~reported | (by_itself <= _HALVED * doubt)
+    named_alone = ~reported | (errors / (found.likelihoods @ found.stages[0]) <= _HALVED * doubt)
+    without = errors * _surprise_without_each(found)
     clashes: dict[tuple[str, ...], Clash] = {}
     for i in np.flatnonzero(doubt >= DOUBTFUL).tolist():
-        places = _speaking_against(i, errors, found, float(doubt[i]))
+        places = [j for j in np.flatnonzero(without[:, i] <= _HALVED * doubt[i]).tolist() if j != i]
         against = sorted({pieces[j].source for j in places})
         if against or named_alone[i]:
             named = tuple(sorted({pieces[i].source, *against}))
@@ -48,16 +50,23 @@ def misfits(pieces: Sequence[Piece], found: Posterior) -> tuple[Clash, ...]:
     return tuple(clashes[key] for key in sorted(clashes))
 
 
-def _speaking_against(i: int, errors: Array, found: Posterior, doubt: float) -> list[int]:
-    against, likelihoods = [], found.likelihoods
-    for j in range(len(errors)):
-        without = left_out(found.probabilities, likelihoods[j])
-        if j != i and errors[i] * left_out(without, likelihoods[i]).sum() / without.sum() <= _HALVED * doubt:
-            against.append(j)
-    return against
+def _surprise_without_each(found: Posterior) -> Array:
+    """Surprise of each piece (columns) when another (rows) is left out as well: shape (n_pieces, n_pieces)."""
+    inverse = left_out(np.ones(found.likelihoods.shape[1]), found.likelihoods)
+    weights = inverse * found.probabilities
+    return np.asarray((weights @ inverse.T) / weights.sum(axis=1, keepdims=True))
 
 
 def _message(source: str, against: Sequence[str]) -> str:
     if not against:
-        return f"Nothing this pack knows explains {source} beside the rest: take it again, or report the case."
-    return f"{source} does not go together with {', '.join(against)}: one of them is probably mistaken."
+        return (
+            f"Nothing this pack knows explains {source} beside the rest: take it again; "
+            "if it stands, something else is wrong, or more than two things are."
+        )
+    if list(against) == [source]:
+        return f"The readings of {source} do not go together: take it once more."
+    others = ", ".join(name for name in against if name != source)
+    return (
+        f"{source} does not go together with {others}: one of them is probably mistaken, or more than two things are "
+        "wrong."
+    )

@@ -51,8 +51,8 @@ class Predicted:
     ----------
     values : ndarray of shape (n_classes, POINTS)
         In the test's unit, over ``scale``.
-    width : ndarray of shape (n_classes,)
-        Standard deviation of the smoothing kernel, over ``scale``.
+    width : ndarray of shape (n_classes, POINTS)
+        Standard deviation of the smoothing kernel at each sample, over ``scale``.
     scale : float
         Supply voltage over the nominal one, where readings are proportional to it and it is known; else 1.  Keeping
         it apart lets one prediction serve every supply voltage.
@@ -163,7 +163,7 @@ class Predictor:
 
     def _compute(self, situation: Situation, input_impedance: float, most_ohms: float) -> Predicted:
         values = self._values(situation, input_impedance)
-        width, floor = SMOOTHING * values.std(axis=1), float(FLOOR[self.model.kind])
+        width, floor = _widths(values), float(FLOOR[self.model.kind])
         low, high = _band(np.sort(values[0]))
         impedance = self._source_impedance()
         if self.model.kind == "resistance" and high > most_ohms:
@@ -218,6 +218,15 @@ def at_temperature(values: Array, situation: Situation, unknown: Spread) -> Arra
     ends = logs @ interpolation(situation.ambient + np.array([0.0, step])).T
     away = (temperatures(situation, unknown) - situation.ambient) / step
     return np.exp(ends[..., 0] + away * (ends[..., 1] - ends[..., 0]))
+
+
+def _widths(values: Array) -> Array:
+    """Kernel width at each sample: a share of the spread, measured in ratios where that is the narrower."""
+    linear = SMOOTHING * values.std(axis=1, keepdims=True)
+    size = np.abs(values)
+    if not (size > _NOTHING).all():
+        return np.broadcast_to(linear, values.shape)
+    return np.minimum(linear, SMOOTHING * np.log(size).std(axis=1, keepdims=True) * size)
 
 
 def _scaled(value: float | None, scale: float) -> float | None:

@@ -14,6 +14,7 @@ from math import hypot
 import numpy as np
 from numpy.typing import NDArray
 
+from probewright.figures import common_practice
 from probewright.inference.compiled import UNKNOWN_LEAVES_READING, Compiled
 from probewright.inference.numeric import Predicted
 from probewright.inference.situation import Situation
@@ -24,6 +25,8 @@ Array = NDArray[np.float64]
 
 LABELS = ("absent", "below", "within", "above")
 _ABSENT = 0.1
+#: degC: where an appliance that was not used for a while stands.
+ROOM = common_practice(21.0)
 
 
 def single_faults(compiled: Compiled) -> slice:
@@ -66,7 +69,7 @@ def _by_band(predicted: Predicted) -> Array:
     """Share of each class's samples in each outcome: shape (n_classes, 4)."""
     low = -np.inf if predicted.low is None else predicted.low
     high = np.inf if predicted.high is None else predicted.high
-    slack = hypot(float(predicted.width[0]) * predicted.scale, predicted.floor)
+    slack = hypot(float(predicted.width[0].max()) * predicted.scale, predicted.floor)
     values = predicted.values * predicted.scale
     absent = np.abs(values) < _ABSENT * low if low > 0 else np.zeros(values.shape, dtype=bool)
     above = values > high + slack
@@ -93,8 +96,8 @@ class Tables:
         self.stack = lru_cache(maxsize=16)(self._stack)
 
     def _stack(self, misread: float) -> Stack:
-        """All tests, under conditions that nobody gave."""
-        unmeasured = Situation(set_point=0.0)
+        """All tests, in a room: whoever takes a reading that needs a temperature notes it."""
+        unmeasured = Situation(ambient=float(ROOM), set_point=0.0)
         places, tables, width = {}, [], 0
         for test in self._compiled.tests.values():
             labels, rows = outcome_table(self._compiled, test, unmeasured, misread)

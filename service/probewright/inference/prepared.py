@@ -6,15 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
+from probewright.circuit.measure import COLDEST, HOTTEST
 from probewright.inference.ids import Faults, check_ids, escaped
 from probewright.inference.situation import Situation
-from probewright.packs.model import Family, Test
-from probewright.quantities.instruments import Instrument, resolve
+from probewright.packs.model import Family, Supply, Test
+from probewright.quantities.instruments import Instrument, MeterError, resolve
 from probewright.quantities.units import convert, dimension_of_kind, number, to_canonical, unit_of
-from probewright_schemas.records import Case, Conditions, Limits, Quantity, Reading
+from probewright_schemas.records import Case, Conditions, Limits, Meter, Quantity, Reading
 
-#: A reading under this share of the nominal supply says that the supply is dead or misread, not what it is.
-_PLAUSIBLE = 0.4
+#: degC at a part that this service can speak of.
+_TEMPERATURES = (COLDEST, HOTTEST)
 _CONDITION_UNITS = {
     "ambient": ("degC", "temperature"), "supply_voltage": ("V", "voltage"), "set_point": ("degC", "temperature"),
 }  # fmt: skip
@@ -75,7 +76,7 @@ def prepare(case: Case, family: Family) -> list[Prepared]:
     faults = Faults()
     check_ids(case, family, faults)
     for name, meter in case.meters.items():
-        faults.guard(f"/meters/{escaped(name)}", resolve, meter, "seen")
+        _resolved(meter, "seen", f"/meters/{escaped(name)}", "", faults)
     conditions = _conditions(case.conditions, "/conditions", faults)
     tests = {test.id: test for test in family.tests}
     for name, limits in case.tech_sheet.items():
@@ -91,10 +92,33 @@ def prepare(case: Case, family: Family) -> list[Prepared]:
         if prepared is not None:
             ready.append(prepared)
     faults.raise_if_any()
-    ready += _supply_as_reading(case, family, ready, conditions)
+    ready += _supply_as_reading(case, family, ready)
     if "supply_voltage" not in conditions:
-        _take_measured_supply(ready, float(family.supply.nominal))
+        _take_measured_supply(ready, family.supply)
+    for prepared in ready:
+        supply = prepared.situation.supply
+        if supply is not None and not family.supply.is_condition(supply):
+            prepared.situation = prepared.situation._replace(supply=None)
+            prepared.given_by.pop("supply_voltage", None)
     return ready
+
+
+def plausible_supply(case: Case, family: Family) -> float | None:
+    """The case's own supply voltage in V, where it is one that an appliance can work under."""
+    given = case.conditions.supply_voltage
+    volts = None if given is None else convert(given.value, given.unit, "V", "voltage")
+    return volts if volts is not None and family.supply.is_condition(volts) else None
+
+
+def _resolved(meter: Meter | None, kind: str, of_meter: str, of_reading: str, faults: Faults) -> Instrument | None:
+    """Resolve a meter; what is wrong with it is pointed at once, what it cannot measure at each reading."""
+    try:
+        return resolve(meter, kind)
+    except MeterError as refusal:
+        pointer = of_reading if of_reading and refusal.field == "kind" else f"{of_meter}/{refusal.field}"
+        if all(fault.pointer != pointer for fault in faults.found):
+            faults.add(pointer, str(refusal), refusal.code)
+        return None
 
 
 def _check_limits(test: Test, limits: Limits, pointer: str, faults: Faults) -> None:
@@ -124,7 +148,7 @@ def _begin(
         faults.unknown(f"{pointer}/meter", "meter", reading.meter, case.meters)
         return None
     meter = case.meters[reading.meter] if reading.meter is not None else None
-    instrument = faults.guard(f"{pointer}/meter", resolve, meter, test.kind)
+    instrument = _resolved(meter, test.kind, f"/meters/{escaped(reading.meter or '')}", f"{pointer}/meter", faults)
     own = _conditions(reading.conditions, f"{pointer}/conditions", faults) if reading.conditions else {}
     if instrument is None:
         return None
@@ -204,12 +228,14 @@ def _conditions(conditions: Conditions, pointer: str, faults: Faults) -> dict[st
                 found[name] = value
     if found.get("supply_voltage", 0.0) < 0:
         faults.add(f"{pointer}/supply_voltage", "a supply voltage is not negative")
+    low, high = _TEMPERATURES
+    for name in ("ambient", "set_point"):
+        if not low <= found.get(name, low) <= high:
+            faults.add(f"{pointer}/{name}", f"{found[name]:g} degC is out of range: from {low:g} to {high:g} degC")
     return found
 
 
-def _supply_as_reading(
-    case: Case, family: Family, ready: Sequence[Prepared], conditions: Mapping[str, float],
-) -> list[Prepared]:  # fmt: skip
+def _supply_as_reading(case: Case, family: Family, ready: Sequence[Prepared]) -> list[Prepared]:
     """The case's supply voltage as a reading of the test that measures it, unless that was read anyway."""
     tests = [test for test in family.tests if test.measures == "supply_voltage"]
     given = case.conditions.supply_voltage
@@ -217,13 +243,13 @@ def _supply_as_reading(
         return []
     reading = Reading(tests[0].id, given.value, unit=given.unit)
     begun = Prepared(-1, reading, tests[0], resolve(None, tests[0].kind), Situation(), {})
-    return [_evaluated(begun, [conditions["supply_voltage"]])]
+    return [_evaluated(begun, [convert(given.value, given.unit, "V", "voltage")])]
 
 
-def _take_measured_supply(ready: Sequence[Prepared], nominal: float) -> None:
+def _take_measured_supply(ready: Sequence[Prepared], supply: Supply) -> None:
     """Where nobody gave the supply voltage, take it from the last reading that measured it."""
     measured = [p for p in ready if p.test.measures == "supply_voltage" and p.event == "value"]
-    measured = [p for p in measured if p.value > _PLAUSIBLE * nominal]
+    measured = [p for p in measured if supply.is_condition(p.value)]
     if not measured:
         return
     volts, source = measured[-1].value, measured[-1].test.id

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Final, Literal
 
 from probewright.circuit.parts import Circuit, When
 from probewright.figures import Basis, Figure, Spread, weakest
@@ -23,6 +23,12 @@ Outcomes = Mapping[str, Figure]
 TestKind = Literal[
     "voltage", "current", "resistance", "continuity", "capacitance", "temperature", "pressure", "concentration", "seen",
 ]  # fmt: skip
+
+DEAD_KINDS: Final[frozenset[TestKind]] = frozenset({"resistance", "continuity", "capacitance"})
+"""Kinds of test that are never done under power."""
+
+LIVE_KINDS: Final[frozenset[TestKind]] = frozenset({"voltage", "current"})
+"""Kinds of test that say nothing without power."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -341,10 +347,22 @@ class DefaultCosts:
 
 @dataclass(frozen=True, slots=True)
 class Supply:
-    """The supply: nominal volts, and how it spreads where it was not measured."""
+    """The supply: nominal volts, and how it spreads where it was not measured.
+
+    Less than ``least``, or more than ``most``, is a fault to find and not a condition to work under: readings are then
+    compared with what the usual supply should give.  Without them 70 % and 115 % of the nominal voltage count.
+    """
 
     nominal: Figure
     unmeasured: Spread
+    least: Figure | None = None
+    most: Figure | None = None
+
+    def is_condition(self, volts: float) -> bool:
+        """Whether an appliance can be expected to work under this voltage."""
+        least = 0.7 * float(self.nominal) if self.least is None else float(self.least)
+        most = 1.15 * float(self.nominal) if self.most is None else float(self.most)
+        return least <= volts <= most
 
 
 @dataclass(frozen=True, slots=True)
