@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from probewright.inference.configurations import MOST_CONFIGURATIONS
 from probewright.inference.evaluate import Evaluation, Readings
 from probewright.packs.model import Family, Interlock, Test
 from probewright.quantities.units import dimension_of_kind, unit_of
@@ -102,4 +103,6 @@ def assumptions(case: Case, readings: Readings, family: Family) -> tuple[str, ..
         unknown = [option.id for option in family.options if option.id in weighed]
         count = len(readings.opened.builds)
         told.append(f"{count} builds weighed, for these options are not given: {', '.join(unknown)}")
+        if count == MOST_CONFIGURATIONS:
+            told.append("only the likeliest builds are weighed: give more options")
     return tuple(told)

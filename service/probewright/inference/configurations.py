@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from probewright.circuit.parts import holds
 from probewright.packs.model import Family, Option
 
-#: With more builds than this only the likeliest are weighed.
+#: With more builds than this only the likeliest are weighed; the answer then says so.
 MOST_CONFIGURATIONS = 64
 
 

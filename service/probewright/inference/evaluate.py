@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,15 +17,15 @@ from probewright.inference.misfits import misfits
 from probewright.inference.posterior import decibans, posterior
 from probewright.inference.prepared import Prepared, plausible_supply, prepare
 from probewright.inference.remarks import floats, found_dead, remark
-from probewright.inference.scoring import Scorer, replace_scores
+from probewright.inference.scoring import replace_scores
 from probewright.inference.store import ModelStore
 from probewright.packs.context import ReadingContext
 from probewright.packs.model import Family
+from probewright.packs.registry import Scorer, Validators
 from probewright.quantities.conformity import DEFAULT_THRESHOLDS, Thresholds
-from probewright_schemas.records import Case, CheckedReading, Clash, Finding
+from probewright_schemas.records import Case, CheckedReading, Clash
 
 Array = NDArray[np.float64]
-Validator = Callable[..., Sequence[Finding]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Rules:
 
     thresholds: Thresholds = DEFAULT_THRESHOLDS
     misread: float = 0.01
-    validator: Validator | None = None
+    validator: Validators | None = None
     scorer: Scorer | None = None
 
 
@@ -140,7 +140,7 @@ def _context(case: Case, store: ModelStore, builds: Sequence[Build], judged: Jud
     )
 
 
-def _validated(judged: Judged, context: ReadingContext | None, validator: Validator) -> Judged:
+def _validated(judged: Judged, context: ReadingContext | None, validator: Validators) -> Judged:
     """Add what the pack's own validator finds."""
     if context is None:
         return judged

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
-from math import inf
+from math import inf, log
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,10 +28,14 @@ FLOOR: Mapping[str, Figure] = {
     "capacitance": from_memory(1e-8), "temperature": from_memory(0.5), "pressure": from_memory(0.05),
     "concentration": from_memory(1.0),
 }  # fmt: skip
-#: A misread or mistyped value is equally likely in every ratio between these two, in the kind's own unit.
-MISREAD_RANGE: Mapping[str, tuple[float, float]] = {
-    "voltage": (0.1, 1e3), "current": (0.01, 1e2), "resistance": (0.1, 1e8), "capacitance": (1e-9, 1e-2),
-    "temperature": (1.0, 1e3), "pressure": (0.01, 1e2), "concentration": (1.0, 1e5),
+#: A misread or mistyped value is equally likely in every ratio between these two, in the kind's own unit: about what
+#: meters for such tests show, from memory.
+MISREAD_RANGE: Mapping[str, tuple[Figure, Figure]] = {
+    kind: (from_memory(least), from_memory(most))
+    for kind, least, most in (
+        ("voltage", 0.1, 1e3), ("current", 0.01, 1e2), ("resistance", 0.1, 1e8), ("capacitance", 1e-9, 1e-2),
+        ("temperature", 1.0, 1e3), ("pressure", 0.01, 1e2), ("concentration", 1.0, 1e5),
+    )
 }  # fmt: skip
 #: The share of misreadings that end as "over range" (a probe that touches nothing) or "under range".
 MISREAD_OVER, MISREAD_UNDER = from_memory(0.2), from_memory(0.05)
@@ -245,5 +249,5 @@ def _band(ordered: Array) -> tuple[float, float]:
 def misread_density(kind: str, value: float) -> float:
     """Density of a misread value: flat in its logarithm over the kind's range, flat below it."""
     least, most = MISREAD_RANGE[kind]
-    return 1 / ((abs(value) + least) * float(np.log(most / least)))
+    return 1 / ((abs(value) + float(least)) * log(most / least))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -12,9 +12,9 @@ from probewright.errors import PackModelError
 from probewright.inference.builds import Build
 from probewright.inference.likelihood import Piece
 from probewright.packs.context import ReadingContext, ScoringContext
+from probewright.packs.registry import Scorer
 
 Array = NDArray[np.float64]
-Scorer = Callable[..., Array | None]
 
 
 def replace_scores(

@@ -16,7 +16,8 @@ from probewright_schemas.records import Case, CheckedReading, Reading
 class ReadingContext:
     """One reading, as given and as checked by the engine: ``checked`` is in the test's own unit.
 
-    ``supply_voltage`` in V and ``ambient`` in degC are what the engine took for this reading.
+    ``supply_voltage`` in V and ``ambient`` in degC are what the engine took for this reading; ``configuration`` is the
+    likeliest build that the case's options leave open.
     """
 
     family: Family
