@@ -56,12 +56,15 @@ def ranked_faults(evaluation: Evaluation, family: Family) -> tuple[RankedFault, 
     kept = [i for i, probability in enumerate(present) if probability >= LEAST_PROBABILITY]
     kept.sort(key=lambda i: (-present[i], names[i]))
     decibans = np.round(evaluation.decibans[:, kept].T, 1)
-    counts = np.abs(decibans) >= LEAST_DECIBANS
+    told = np.abs(decibans) >= LEAST_DECIBANS
+    moved: list[list[Evidence]] = [[] for _ in kept]
+    # One pass over what counts: a call for each fault would cost more than all the rest.
+    for row, column, value in zip(*(a.tolist() for a in np.nonzero(told)), decibans[told].tolist(), strict=True):
+        moved[row].append(Evidence(sources[column], value))
     ranked = []
-    for i, row, moves in zip(kept, decibans.tolist(), counts, strict=True):
-        moved = [Evidence(sources[j], row[j]) for j in np.flatnonzero(moves).tolist()]
+    for i, evidence in zip(kept, moved, strict=True):
         record = records[names[i]]
-        ranked.append(RankedFault(record.id, record.title, present[i], record.part, tuple(moved)))
+        ranked.append(RankedFault(record.id, record.title, present[i], record.part, tuple(evidence)))
     return tuple(ranked)
 
 
