@@ -130,7 +130,7 @@ def stored(found: Dictionary, row: int):
     return (np.asarray(found.value)[row],)
 
 
-@pytest.mark.parametrize(("of", "configuration", "faults", "wanted"), gas_range_circuits())
+@pytest.mark.parametrize(("of", "configuration", "faults", "wanted"), list(gas_range_circuits()))
 def test_every_pair_of_the_gas_range_reads_as_its_class(of, configuration, faults, wanted):
     network = Network(of, configuration, faults)
     feels_temperature = any(branch.law.feels_temperature for branch in network.branches)

@@ -188,7 +188,9 @@ def test_hooks_of_a_loaded_pack(plugged_in):
     assert [f.code for f in asked(case(CURRENT), plugged_in).readings[0].findings] == ["looked"]
 
 
-@pytest.mark.parametrize(("reading", "told"), [(Reading("door", seen="shut"), "no door"), (GLOW, "probewright_score.*shape")])
+@pytest.mark.parametrize(
+    ("reading", "told"), [(Reading("door", seen="shut"), "no door"), (GLOW, "probewright_score.*shape")]
+)
 def test_failures_of_hooks_name_the_pack(plugged_in, reading, told):
     with pytest.raises(PackError, match=f"pack 'warmer'.*{told}"):
         asked(case(reading), plugged_in)

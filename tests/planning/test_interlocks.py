@@ -8,7 +8,7 @@ import pytest
 
 from probewright.figures import invented
 from probewright.packs.model import Interlock
-from probewright.planning.interlocks import probability_above, raised
+from probewright.planning.interlocks import raised
 from probewright_schemas.records import Case, CheckedReading, Verdict
 
 GAS = Interlock(
@@ -74,12 +74,6 @@ def test_the_latest_clearing_reading_counts(make: SimpleNamespace) -> None:
 def test_a_doubtful_reading_clears_nothing(make: SimpleNamespace, verdict: Verdict) -> None:
     readings = seen("gas_odour", "present"), seen("gas_odour", "none"), seen("leak_check", "tight", verdict)
     assert names(make, (GAS,), *readings) == ["gas_smell"]
-
-
-def test_probability_above_agrees_with_published_normal_values() -> None:
-    # JCGM 106:2012, 7.3 (upper limit -5.40 V, reading -5.47 V, u = 0.05 V): conformity is Phi(1.4), .919 in any table.
-    assert 1 - probability_above(-5.47, -5.40, 0.05) == pytest.approx(0.919, abs=5e-4)
-    assert probability_above(1.0, 1.0, 0.1) == pytest.approx(0.5)
 
 
 def test_a_limit_is_guarded(make: SimpleNamespace) -> None:

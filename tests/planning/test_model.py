@@ -25,15 +25,15 @@ def test_dead_readings_are_taken_without_power_only(make: SimpleNamespace, kind:
         ]
     )
     model = compile_model(family, None, ())
-    assert ids(model.tests) == ["both"]
-    assert model.ground.states[model.test_state[0]].id == "isolated"
+    assert ids(model.tests.records) == ["both"]
+    assert model.ground.states[model.tests.state[0]].id == "isolated"
 
 
 def test_other_readings_are_taken_in_the_recommended_state(make: SimpleNamespace) -> None:
     model = compile_model(
         make.family([make.test("volts", kind="voltage", states=("live_gas_off", "isolated"))]), None, ()
     )
-    assert model.ground.states[model.test_state[0]].id == "live_gas_off"
+    assert model.ground.states[model.tests.state[0]].id == "live_gas_off"
 
 
 def test_configuration_keeps_what_may_hold(make: SimpleNamespace) -> None:
@@ -49,20 +49,20 @@ def test_configuration_keeps_what_may_hold(make: SimpleNamespace) -> None:
         (None, ["always", "gas", "oil"], ["clean", "swap"]),
     ]:
         model = compile_model(family, configuration, ())
-        assert (ids(model.tests), ids(model.repairs)) == (tests, repairs), configuration
+        assert (ids(model.tests.records), ids(model.repairs.records)) == (tests, repairs), configuration
 
 
 def test_of_records_that_share_an_id_the_first_that_holds_counts(make: SimpleNamespace) -> None:
     family = make.family(
         [make.test("amps", zone="rear", when={"fuel": "oil"}), make.test("amps", zone="top", when={"fuel": "gas"})]
     )
-    assert [t.zone for t in compile_model(family, {"fuel": "gas"}, ()).tests] == ["top"]
-    assert [t.zone for t in compile_model(family, None, ()).tests] == ["rear"]
+    assert [t.zone for t in compile_model(family, {"fuel": "gas"}, ()).tests.records] == ["top"]
+    assert [t.zone for t in compile_model(family, None, ()).tests.records] == ["rear"]
 
 
 def minutes(model: PlanningModel, present: str | None, test: str, closed: bool) -> float:
     at = len(model.ground.states) if present is None else model.ground.state_at[present]
-    return float(model.reach[int(closed), at, ids(model.tests).index(test)])
+    return float(model.tests.reach[int(closed), at, ids(model.tests.records).index(test)])
 
 
 def test_ways_lead_through_the_safe_state_to_open_a_cover(make: SimpleNamespace) -> None:
@@ -83,10 +83,10 @@ def test_repairs_start_and_end_in_the_running_state(make: SimpleNamespace) -> No
     model = compile_model(family, None, ())
     assert model.ground.states[model.ground.running].id == "live"
     running, isolated = model.ground.running, model.ground.state_at["isolated"]
-    np.testing.assert_allclose(model.repair_reach[running], [2, 0])
-    np.testing.assert_allclose(model.repair_reach[isolated], [0, 4])
-    np.testing.assert_allclose(model.repair_reach[-1], [2, 4])
-    np.testing.assert_allclose(model.repair_back, [4, 0])
+    np.testing.assert_allclose(model.repairs.reach[running], [2, 0])
+    np.testing.assert_allclose(model.repairs.reach[isolated], [0, 4])
+    np.testing.assert_allclose(model.repairs.reach[-1], [2, 4])
+    np.testing.assert_allclose(model.repairs.back, [4, 0])
 
 
 def test_outside_is_always_open(make: SimpleNamespace) -> None:

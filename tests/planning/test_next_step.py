@@ -210,6 +210,46 @@ def test_a_doubt_is_put_right_before_going_on(make: SimpleNamespace) -> None:
     assert make.plan(dear, belief, Case("appliance", readings=(Reading("doubted"),)), (reading,)).next.id == "probe"
 
 
+def fitted(make: SimpleNamespace, minutes: float, chance: float = 0.6, price: float = 1.0) -> Plan:
+    """As :func:`two_faults`, but the likelier fault takes a part of this price."""
+    family, belief = two_faults(make, minutes)
+    part = replace(family.parts[0], price=invented(price))
+    mend_a, mend_b = family.repairs
+    family = replace(family, parts=(part,), repairs=(replace(mend_a, part=part.id), mend_b))
+    return make.plan(family, replace(belief, present=np.array([chance, 1 - chance])))  # type: ignore[no-any-return]
+
+
+def test_a_part_is_not_fitted_while_proof_costs_hardly_more(make: SimpleNamespace) -> None:
+    # The part first: 11 + .4 x 10.  The test first: its minutes + .64 x 11 + .46 x 10.
+    proof = fitted(make, minutes=4.0)
+    assert (cost(proof, "mend_a"), cost(proof, "probe")) == (15.0, 15.64)
+    assert names(proof)[:2] == ["probe", "mend_a"]
+    assert proof.next.kind == "test"
+
+
+def test_proof_that_costs_more_than_a_twentieth_is_not_waited_for(make: SimpleNamespace) -> None:
+    dear = fitted(make, minutes=4.2)
+    assert cost(dear, "probe") == 15.84 > 1.05 * cost(dear, "mend_a")
+    assert names(dear)[:2] == ["mend_a", "probe"]
+
+
+def test_what_takes_no_part_needs_no_proof(make: SimpleNamespace) -> None:
+    family, belief = two_faults(make, minutes=3.5)
+    answer = make.plan(family, belief)
+    assert (cost(answer, "mend_a"), cost(answer, "probe")) == (14.0, 14.5)
+    assert names(answer)[:2] == ["mend_a", "probe"]
+    assert names(fitted(make, minutes=3.5, price=0.0))[:2] == ["mend_a", "probe"]
+
+
+def test_a_part_that_cures_for_all_but_sure_needs_no_proof(make: SimpleNamespace) -> None:
+    # The part first: 11 + .15 x 10.  The test first: 1 + (.78 + .085) x 11 + (.015 + .22) x 10.
+    sure = fitted(make, minutes=1.0, chance=0.85)
+    assert cost(sure, "mend_a") == 12.5
+    assert cost(sure, "probe") == pytest.approx(12.865, abs=0.006)
+    assert cost(sure, "probe") < 1.05 * cost(sure, "mend_a")
+    assert names(sure)[:2] == ["mend_a", "probe"]
+
+
 def test_nothing_is_tested_in_search_of_the_unknown(make: SimpleNamespace) -> None:
     # The test would tell the unknown from a, if anybody knew what the unknown shows.
     family = bench(make, [make.test("probe", minutes=invented(0.1))], [make.repair("mend_a", {"a": 1.0})])

@@ -55,6 +55,11 @@ class Answer:
         return self.diagnosis.next
 
     @property
+    def fits_a_part(self) -> bool:
+        """Whether the next step is a repair that takes a part."""
+        return self.next.kind == "repair" and self.next.id.startswith(("replace_", "fit_"))
+
+    @property
     def remedy(self) -> str:
         """The best repair among the next step and the alternatives."""
         return next(step.id for step in (self.next, *self.diagnosis.alternatives) if step.kind == "repair")
@@ -70,6 +75,7 @@ class Bench:
 
     def __init__(self, pack: LoadedPack) -> None:
         self._pack = pack
+        self.family = pack.family
         self._units = {test.id: test.unit for test in pack.family.tests}
 
     def read(self, test: str, value: float, unit: str | None = None, **more: Any) -> Reading:

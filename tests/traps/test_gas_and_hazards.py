@@ -20,9 +20,21 @@ def test_trap_04_a_good_igniter_in_a_dead_oven_under_a_live_cooktop_points_to_th
     gas_side = answer.chance("oven_gas_lever_closed") + answer.chance("regulator_pressure_wrong")
     assert answer.first == "oven_gas_lever_closed"
     assert gas_side > 0.7
-    assert answer.chance("bake_igniter_weak") + answer.chance("bake_igniter_open") < 0.05
-    assert not {"replace_bake_igniter", "replace_broil_igniter"} & {answer.next.id}
-    assert "open_oven_gas_lever" in answer.proposed
+    assert answer.chance("bake_igniter_weak") + answer.chance("bake_igniter_open") < 0.02
+    assert not any(step.startswith("replace_") for step in answer.proposed)
+    assert answer.remedy == "open_oven_gas_lever"
+
+
+def test_trap_04_with_the_supply_known_the_gas_line_is_next(bench):
+    answer = bench.diagnose(
+        OVEN,
+        bench.read("outlet_voltage", 120.0),
+        bench.see("bake_igniter_glow", "white"),
+        bench.read("bake_igniter_current", 3.4),
+        working=["surface_burners_light"],
+    )
+    assert answer.chance("oven_gas_lever_closed") > 0.75
+    assert answer.next.id in ("oven_gas_lever", "gas_supply_valve", "open_oven_gas_lever")
 
 
 def test_trap_04_the_lever_settles_it(bench):
@@ -33,7 +45,8 @@ def test_trap_04_the_lever_settles_it(bench):
     opened = bench.diagnose(OVEN, *shared, bench.see("oven_gas_lever", "open"), working=["surface_burners_light"])
     assert closed.next.id == "open_oven_gas_lever"
     assert closed.chance("oven_gas_lever_closed") > 0.95
-    assert opened.chance("oven_gas_lever_closed") < 0.3
+    assert opened.chance("oven_gas_lever_closed") < 0.1
+    assert opened.next.kind == "test"
     assert opened.chance("regulator_pressure_wrong") > closed.chance("regulator_pressure_wrong")
 
 
@@ -46,7 +59,9 @@ def test_trap_04_turns_with_the_cooktop(bench):
         working=["spark_present"],
     )
     assert answer.first == "gas_shut_off"
-    assert answer.chance("oven_gas_lever_closed") < 0.05
+    assert answer.chance("gas_shut_off") > 0.9
+    assert answer.chance("oven_gas_lever_closed") < 0.02
+    assert answer.remedy == "open_gas_supply"
 
 
 def test_trap_04_turns_with_the_current(bench):

@@ -77,8 +77,12 @@ def test_oven_with_a_standing_pilot(bench):
         options=pilots,
     )  # fmt: skip
     assert out.first == "oven_pilot_out"
+    assert out.chance("oven_pilot_out") > 0.9
     assert out.remedy == "relight_oven_pilot"
+    assert not out.fits_a_part
     assert lit.first == "oven_pilot_safety_failed"
+    assert lit.chance("oven_pilot_safety_failed") > 0.75
+    assert lit.chance("oven_pilot_out") < 0.1
 
 
 def test_cooktop_with_standing_pilots(bench):
@@ -87,6 +91,8 @@ def test_cooktop_with_standing_pilots(bench):
         options=bench.build(cooktop_ignition="standing_pilot"),
     )  # fmt: skip
     assert answer.first == "pilot_out"
+    assert answer.chance("pilot_out") > 0.95
+    assert answer.next.id in ("gas_odour", "relight_cooktop_pilot")  # to smell first is no mistake
     assert answer.remedy == "relight_cooktop_pilot"
 
 
@@ -99,6 +105,8 @@ def test_every_pilot_out_is_the_gas(bench):
         options=bench.build(oven_ignition="standing_pilot", igniter_style=None, cooktop_ignition="standing_pilot"),
     )
     assert answer.first == "gas_shut_off"
+    assert answer.chance("gas_shut_off") > 0.9
+    assert answer.remedy == "open_gas_supply"
 
 
 def test_mechanical_control_names_the_thermostat_and_never_a_board(bench):

@@ -11,12 +11,16 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from probewright.figures import common_practice
 from probewright.inference.builds import Build
 from probewright.inference.compiled import Compiled
 from probewright.packs.model import Repair
 from probewright_schemas.records import Case
 
 Array = NDArray[np.float64]
+
+#: How often an appliance is tried before a symptom is called gone.
+TRIES = common_practice(3.0)
 
 
 def after_repairs(case: Case, builds: Sequence[Build], supply: float | None, weights: Array) -> Array:
@@ -63,7 +67,7 @@ def _repaired(block: Array, compiled: Compiled, repair: Repair) -> Array:
 def _quiet_now(case: Case, compiled: Compiled, supply: float | None) -> Array:
     """Likelihood that nothing complained of shows any more: shape (n_hypotheses,).
 
-    A function was tried and works; a symptom without one is gone.
+    A function was tried and works; a symptom without one stayed away as often as it was tried.
     """
     likelihood = np.ones(len(compiled.hypotheses))
     for complaint in case.complaints:
@@ -71,5 +75,5 @@ def _quiet_now(case: Case, compiled: Compiled, supply: float | None) -> Array:
         if record is not None and record.function in compiled.functions:
             likelihood = likelihood * compiled.reported_working(record.function, supply)
         elif record is not None:
-            likelihood = likelihood * (1 - compiled.complained(complaint, supply))
+            likelihood = likelihood * (1 - compiled.complained(complaint, supply)) ** float(TRIES)
     return likelihood

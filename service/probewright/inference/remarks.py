@@ -26,7 +26,7 @@ def remark(checked: CheckedReading, weighed: Weighed, misread: float, *, floatin
     if prepared.event != "value" or not weighed.by_predictor:
         return checked
     by_class = list(weighed.by_predictor.values())
-    findings = list(_unexplained(prepared, by_class, misread)) or list(_slipped(checked))
+    findings = list(_unexplained(prepared, by_class, misread)) or list(_slipped(checked, prepared.leads))
     if floating:
         findings.append(_floating(prepared))
     if not findings:
@@ -55,13 +55,13 @@ def _unexplained(prepared: Prepared, by_class: Sequence[ByClass], misread: float
         )  # fmt: skip
 
 
-def _slipped(checked: CheckedReading) -> Iterator[Finding]:
+def _slipped(checked: CheckedReading, leads: float) -> Iterator[Finding]:
     """A value that some fault explains, while a slip of the unit's prefix would make it sound."""
     band, value = checked.expected, checked.value
     if checked.verdict != "outside" or value is None or band is None or band.low is None or band.high is None:
         return
     for decade in _DECADES:
-        would_be = value * 10.0**decade
+        would_be = (value + leads) * 10.0**decade - leads  # the display slipped, not the leads
         if 0 < band.low <= would_be <= band.high:
             yield Finding(
                 "decade_suspect", "doubt", f"{value:g} {checked.unit} is no sound reading, but {would_be:g} would be.",

@@ -47,20 +47,21 @@ def prices(model: PlanningModel, costs: CaseCosts) -> Prices:
     default = model.family.costs
     per_minute = float(default.labour_per_hour if costs.labour_per_hour is None else costs.labour_per_hour) / 60.0
     callback = float(default.callback if costs.callback is None else costs.callback)
-    there = model.repair_reach[model.ground.running]
-    work = there + model.repair_minutes + model.repair_back + float(default.verification_minutes)
-    cost = np.maximum(_part_prices(model, costs) + per_minute * work, _LEAST_COST)
+    work = model.repairs
+    there = work.reach[model.ground.running]
+    minutes = there + work.minutes + work.back + float(default.verification_minutes)
+    cost = np.maximum(_part_prices(model, costs) + per_minute * minutes, _LEAST_COST)
     zone_cost = per_minute * model.ground.zone_minutes
-    remedy, follow_up = _remedies(model, cost + model.needs @ zone_cost)
-    set_up = per_minute * (model.repair_reach - there)
-    repairs = Repairs(model.cures, cost, callback + follow_up, model.needs, zone_cost, set_up, model.blocks)
+    remedy, follow_up = _remedies(model, cost + work.needs @ zone_cost)
+    set_up = per_minute * (work.reach - there)
+    repairs = Repairs(work.cures, cost, callback + follow_up, work.needs, zone_cost, set_up, work.blocks)
     return Prices(per_minute, callback, repairs, remedy)
 
 
 def _part_prices(model: PlanningModel, costs: CaseCosts) -> Array:
     if not costs.parts:
-        return model.price
-    listed = zip(model.repairs, model.price.tolist(), strict=True)
+        return model.repairs.price
+    listed = zip(model.repairs.records, model.repairs.price.tolist(), strict=True)
     return np.array([costs.parts.get(r.part, price) if r.part else price for r, price in listed], dtype=np.float64)
 
 
@@ -69,7 +70,7 @@ def _remedies(model: PlanningModel, cost: Array) -> tuple[Index, Array]:
     if not len(cost):
         none = len(model.hypotheses)
         return np.full(none, -1, dtype=np.intp), np.zeros(none)
-    ratio = cost[:, None] * model.inverse
+    ratio = cost[:, None] * model.repairs.inverse
     best = ratio.argmin(axis=0)
     helps = np.isfinite(ratio[best, np.arange(ratio.shape[1])])
     return np.where(helps, best, -1).astype(np.intp), np.where(helps, cost[best], 0.0)

@@ -5,9 +5,10 @@ An interlock is judged on what was reported and read, never on what is likely an
 - A complaint that names it raises it, before any reading.
 - A reading that shows one of its outcomes raises it.
 - A number raises it when the true value exceeds the limit with a probability of at least :data:`GUARD`: for a normal
-  error of the reading, guarded acceptance as in JCGM 106:2012, section 8.  Without an uncertainty the number itself is
-  compared; over range counts as exceeding.
+  error of the reading, guarded acceptance as in JCGM 106:2012, 8.3.2.  Without an uncertainty the number itself is
+  compared, and one on the limit counts as exceeding it; so does over range.
 - A reading that was rejected as evidence raises it all the same.
+- A shop may set a stricter limit for a gas, as a limit of the case's technical sheet; a looser one changes nothing.
 
 What clears it depends on the pack.  Where it says ``cleared_by``, every test named there must be read after the last
 thing that raised the interlock, and the latest such reading must show a clearing outcome; a numeric test shows its
@@ -18,11 +19,12 @@ complaint is never cleared.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from probewright.packs.model import Family, Interlock
+from probewright.quantities.conformity import probability_above
+from probewright.quantities.units import convert
 from probewright_schemas.records import Case, CheckedReading
 
 #: The chance of exceeding a limit from which a reading raises an interlock: the usual five per cent, one-sided.
@@ -31,30 +33,32 @@ GUARD: Final = 0.05
 _BY_COMPLAINT = -1
 
 
-def probability_above(value: float, limit: float, standard_uncertainty: float | None) -> float:
-    """Probability that the true value exceeds a limit, for a normal error (JCGM 106:2012, 7.3).
-
-    Parameters
-    ----------
-    value, limit : float
-        In the same unit.
-    standard_uncertainty : float or None
-        In that unit; None or 0 compares the numbers, and a value on the limit counts as above.
-    """
-    if not standard_uncertainty:
-        return 1.0 if value >= limit else 0.0
-    return 0.5 * math.erfc((limit - value) / (standard_uncertainty * math.sqrt(2.0)))
-
-
 def raised(family: Family, case: Case, checked_readings: Sequence[CheckedReading]) -> tuple[Interlock, ...]:
     """The interlocks that hold, the worst first: ``stop`` before ``refer``, then by id."""
-    holding = [lock for lock in family.interlocks if _holds(lock, case, checked_readings)]
+    limits = [_limits(lock, case, family) for lock in family.interlocks]
+    pairs = zip(family.interlocks, limits, strict=True)
+    holding = [lock for lock, own in pairs if _holds(lock, case, checked_readings, own)]
     return tuple(sorted(holding, key=lambda lock: (lock.kind != "stop", lock.id)))
 
 
-def _holds(lock: Interlock, case: Case, readings: Sequence[CheckedReading]) -> bool:
+def _limits(lock: Interlock, case: Case, family: Family) -> Mapping[str, float]:
+    """The limits of an interlock; for a gas a stricter one of the case's technical sheet, never a looser one."""
+    sheets = {test: sheet for test, sheet in case.tech_sheet.items() if test in lock.above and sheet.high is not None}
+    if not sheets:
+        return lock.above
+    limits: dict[str, float] = dict(lock.above)
+    for test in family.tests:
+        sheet = sheets.get(test.id)
+        if sheet is not None and sheet.high is not None and test.kind == "concentration":
+            limits[test.id] = min(limits[test.id], convert(sheet.high, sheet.unit, str(test.unit), "concentration"))
+    return limits
+
+
+def _holds(
+    lock: Interlock, case: Case, readings: Sequence[CheckedReading], limits: Mapping[str, float]
+) -> bool:
     complained = any(complaint in lock.complaints for complaint in case.complaints)
-    raising = [i for i, reading in enumerate(readings) if _raises(lock, reading)]
+    raising = [i for i, reading in enumerate(readings) if _raises(lock, reading, limits)]
     if lock.cleared_by:
         last = max(raising, default=_BY_COMPLAINT)
         return (complained or bool(raising)) and not _cleared(lock, readings[last + 1 :])
@@ -62,17 +66,19 @@ def _holds(lock: Interlock, case: Case, readings: Sequence[CheckedReading]) -> b
     return complained or any(latest[readings[i].test] == i for i in raising)
 
 
-def _raises(lock: Interlock, reading: CheckedReading) -> bool:
+def _raises(lock: Interlock, reading: CheckedReading, limits: Mapping[str, float]) -> bool:
     if reading.seen is not None and reading.seen in lock.seen.get(reading.test, ()):
         return True
-    limit = lock.above.get(reading.test)
+    limit = limits.get(reading.test)
     if limit is None:
         return False
     if reading.over_range:
         return True
     if reading.value is None:
         return False
-    return probability_above(reading.value, float(limit), reading.standard_uncertainty) >= GUARD
+    if not reading.standard_uncertainty:
+        return reading.value >= limit
+    return probability_above(reading.value, reading.standard_uncertainty, limit) >= GUARD
 
 
 def _cleared(lock: Interlock, later: Sequence[CheckedReading]) -> bool:

@@ -155,8 +155,8 @@ def look_ahead(model: PlanningModel, belief: Belief, weights: Array, here: Stand
 def _scene(model: PlanningModel, belief: Belief, weights: Array, here: Standing, prices: Prices) -> _Scene:
     live = np.flatnonzero(weights > NEGLIGIBLE)
     share = weights[live] / weights[live].sum()
-    untried = np.array([repair.id not in here.tried for repair in model.repairs], dtype=bool)
-    useful = np.flatnonzero(untried & (model.cures[:, live] @ share > NEGLIGIBLE))
+    untried = np.array([repair.id not in here.tried for repair in model.repairs.records], dtype=bool)
+    useful = np.flatnonzero(untried & (model.repairs.cures[:, live] @ share > NEGLIGIBLE))
     repairs = prices.repairs.narrowed(useful, live)
     return _Scene(model, belief, here, prices, live, share, _courses(prices.remedy[live]), useful, repairs)
 
@@ -178,18 +178,18 @@ def _starts(counts: Index) -> Index:
 def _tests(scene: _Scene) -> _Tests:
     """The tests that can be predicted and have not been read, or are worth reading again."""
     model, outcomes, read = scene.model, scene.belief.outcomes, scene.here.read
-    index = [i for i, t in enumerate(model.tests) if t.id in outcomes and read.get(t.id, "") is not None]
-    tables = [outcomes[model.tests[i].id].given for i in index]
+    index = [i for i, t in enumerate(model.tests.records) if t.id in outcomes and read.get(t.id, "") is not None]
+    tables = [outcomes[model.tests.records[i].id].given for i in index]
     counts = np.array([table.shape[1] for table in tables], dtype=np.intp)
     shown_by = np.where(scene.live < len(model.hypotheses) - 1, scene.live, 0)
     given = np.concatenate(tables, axis=1)[shown_by] if tables else np.zeros((len(shown_by), 0))
     joint = np.multiply(given.T, scene.share, order="C")
     at, starts = np.array(index, dtype=np.intp), _starts(counts)
-    zone = model.test_zone[at]
+    zone = model.tests.zone[at]
     closed = scene.here.closed[zone]
-    way = model.reach[closed.astype(np.intp), scene.here.state, at] + closed * model.ground.zone_minutes[zone]
+    way = model.tests.reach[closed.astype(np.intp), scene.here.state, at] + closed * model.ground.zone_minutes[zone]
     gain = information_gain(joint @ scene.courses, starts, scene.share @ scene.courses)
-    return _Tests(at, counts, starts, joint, way + model.test_minutes[at], gain)
+    return _Tests(at, counts, starts, joint, way + model.tests.minutes[at], gain)
 
 
 def _telling(tests: _Tests, prices: Prices) -> _Tests:
@@ -217,8 +217,8 @@ def _costed(scene: _Scene, tests: _Tests, first: Index) -> Costed:
     state[0] = here.state
     closed[1 : 1 + len(first)] *= 1.0 - repairs.needs[first]
     outcome = np.arange(1 + len(first), len(weights))
-    closed[outcome, np.repeat(model.test_zone[tests.index], tests.counts)] = 0.0
-    state[outcome] = np.repeat(model.test_state[tests.index], tests.counts)
+    closed[outcome, np.repeat(model.tests.zone[tests.index], tests.counts)] = 0.0
+    state[outcome] = np.repeat(model.tests.state[tests.index], tests.counts)
     tried = np.full(len(weights), -1, dtype=np.intp)
     tried[1 : 1 + len(first)] = first
     return least_cost(repairs, weights, closed, state, tried=tried)
@@ -229,9 +229,9 @@ def _test_actions(scene: _Scene, tests: _Tests, after: Array) -> list[Action]:
         return []
     model = scene.model
     cost = tests.minutes * scene.prices.per_minute + np.add.reduceat(after, tests.starts)
-    risk = [model.ground.states[s].risk for s in model.test_state[tests.index].tolist()]
+    risk = [model.ground.states[s].risk for s in model.tests.state[tests.index].tolist()]
     return [
-        Action("test", i, model.tests[i].id, c, r, m)
+        Action("test", i, model.tests.records[i].id, c, r, m)
         for i, c, r, m in zip(tests.index.tolist(), cost.tolist(), risk, tests.minutes.tolist(), strict=True)
     ]
 
@@ -245,11 +245,11 @@ def _repair_actions(scene: _Scene, costed: Costed, first: Index) -> list[Action]
     begin = int(costed.first[0])
     if begin >= 0:
         total[begin] = min(float(costed.cost[0]), total.get(begin, np.inf))
-    way = model.repair_reach[here.state, useful] + repairs.needs @ (here.closed * model.ground.zone_minutes)
-    minutes = (way + model.repair_minutes[useful]).tolist()
+    way = model.repairs.reach[here.state, useful] + repairs.needs @ (here.closed * model.ground.zone_minutes)
+    minutes = (way + model.repairs.minutes[useful]).tolist()
     actions = []
     for i in sorted(total):
-        repair = model.repairs[useful[i]]
+        repair = model.repairs.records[useful[i]]
         risk = model.ground.states[model.ground.state_at[repair.state]].risk
         actions.append(Action("repair", int(useful[i]), repair.id, total[i], risk, minutes[i]))
     return actions

@@ -130,32 +130,46 @@ def least_cost(
     depth : int
         The most repairs in a row.
     """
-    count = len(repairs.cost)
-    # One product gives the chance of each repair, the probability of what is left, and the way out for it.
-    gauge = np.concatenate((repairs.cures, np.ones_like(repairs.way_out)[None], repairs.way_out[None])).T
+    count, gauge = len(repairs.cost), _gauge(repairs)
     gauged = weights @ gauge
-    left = [gauged[:, count:]]
+    left, spent = [gauged[:, count:]], []
     if not count:
         return Costed(left[0][:, 1], np.full(len(weights), -1, dtype=np.intp))
-    spent: list[Array] = []
-    rows, failure, stays = np.arange(len(weights)), 1.0 - repairs.cures, 1.0 - repairs.needs
+    rows, failure = np.arange(len(weights)), 1.0 - repairs.cures
     worth = _worth(repairs, gauged[:, :count], closed)
-    if tried is not None:
-        worth[rows[tried >= 0], tried[tried >= 0]] = -1.0
-    first = (gauged[:, :count] * worth).argmax(axis=1)
+    _strike(worth, tried)
+    chosen = first = (gauged[:, :count] * worth).argmax(axis=1)
     for k in range(min(depth, count)):
-        chosen = (gauged[:, :count] * worth).argmax(axis=1) if k else first
-        still = closed * stays[chosen]
-        cost = repairs.cost[chosen] + (closed - still) @ repairs.zone_cost
-        cost[worth[rows, chosen] < 0] = _NEVER
-        worth[rows, chosen] = -1.0
+        if k:
+            chosen = (gauged[:, :count] * worth).argmax(axis=1)
+        cost, closed = _next_cost(repairs, chosen, closed)
         if not k:
             cost += repairs.set_up[state, chosen]
+        cost[worth[rows, chosen] < 0] = _NEVER
+        worth[rows, chosen] = -1.0
         spent.append(cost * left[-1][:, 0])
-        closed, weights = still, weights * failure[chosen]
+        weights = weights * failure[chosen]
         gauged = weights @ gauge
         left.append(gauged[:, count:])
     return _stopped_in_time(left, spent, first)
+
+
+def _gauge(repairs: Repairs) -> Array:
+    """What weights are multiplied with for the chance of each repair, what is left, and the way out for it."""
+    return np.concatenate((repairs.cures, np.ones_like(repairs.way_out)[None], repairs.way_out[None])).T
+
+
+def _strike(worth: Array, tried: Index | None) -> None:
+    """Take out, row by row, what was tried already."""
+    if tried is not None:
+        rows = np.flatnonzero(tried >= 0)
+        worth[rows, tried[rows]] = -1.0
+
+
+def _next_cost(repairs: Repairs, chosen: Index, closed: Array) -> tuple[Array, Array]:
+    """What a repair costs each row with the zones that it opens, and the zones that are still closed after it."""
+    still = closed * (1.0 - repairs.needs[chosen])
+    return repairs.cost[chosen] + (closed - still) @ repairs.zone_cost, still
 
 
 def _stopped_in_time(left: list[Array], spent: list[Array], first: Index) -> Costed:

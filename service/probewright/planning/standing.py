@@ -4,9 +4,10 @@ A case does not say so.  It follows from the readings: the state of the last one
 names none), and the zones of all, which count as open and paid for, as do those of repairs already done.  Without any
 reading the state is unknown and every way is paid.
 
-A test that has been read is not proposed again.  Two exceptions carry their reason: the reading was rejected, or it was
-inconclusive for something that can be put right, which shows as a finding of severity ``doubt`` with a remedy (a
-missing temperature, a meter with the wrong input).  The latest reading of a test decides.
+A test that has been read is not proposed again.  Two exceptions carry their reason: the reading was rejected, or it
+was inconclusive or doubtful for something that can be put right, which shows as a finding of severity ``doubt`` with a
+remedy (a missing temperature, a meter with the wrong input, a unit that looks mistaken).  The latest reading of a test
+decides.
 """
 
 from __future__ import annotations
@@ -21,6 +22,9 @@ from probewright.planning.model import PlanningModel
 from probewright_schemas.records import Case, CheckedReading
 
 Array = NDArray[np.float64]
+
+#: Findings that doubt the reading itself, whatever its verdict.
+_SLIPS = frozenset({"decade_suspect", "fits_nothing"})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,7 +56,7 @@ def standing(model: PlanningModel, case: Case, checked: Sequence[CheckedReading]
         if reading.test in model.read_at:
             closed[model.read_at[reading.test]] = 0.0
     tried = frozenset(done.repair for done in case.repairs_done)
-    for repair, needs in zip(model.repairs, model.needs, strict=True):
+    for repair, needs in zip(model.repairs.records, model.repairs.needs, strict=True):
         if repair.id in tried:
             closed = closed * (1.0 - needs)
     return Standing(_state(model, case), closed, {r.test: _again(r) for r in checked}, tried)
@@ -73,6 +77,6 @@ def _again(reading: CheckedReading) -> str | None:
     if reading.verdict == "rejected":
         wanted = [f for f in reading.findings if f.severity == "reject"]
         return wanted[0].remedy or wanted[0].message if wanted else "the reading could not be used"
-    if reading.verdict == "inconclusive":
+    if reading.verdict == "inconclusive" or any(finding.code in _SLIPS for finding in reading.findings):
         return next((f.remedy for f in reading.findings if f.severity == "doubt" and f.remedy), None)
     return None

@@ -23,15 +23,15 @@ Array = NDArray[np.float64]
 
 def test_step(model: PlanningModel, here: Standing, action: Action, why: str) -> Step:
     """A test to do."""
-    record = model.tests[action.index]
-    told = model.test_told[action.index][int(here.closed[model.test_zone[action.index]])]
-    state = model.ground.states[model.test_state[action.index]].id
+    record = model.tests.records[action.index]
+    told = model.tests.told[action.index][int(here.closed[model.tests.zone[action.index]])]
+    state = model.ground.states[model.tests.state[action.index]].id
     return _work(record, action, why, told, state=state, zone=record.zone)
 
 
 def repair_step(model: PlanningModel, here: Standing, action: Action, why: str) -> Step:
     """A repair to do."""
-    record, ground = model.repairs[action.index], model.ground
+    record, ground = model.repairs.records[action.index], model.ground
     zones = [ground.zone_at[zone] for zone in record.zones]
     shut = [zone for zone in zones if here.closed[zone]]
     told = ground.tell(ground.state_at[record.state], zones, shut, record.steps, record.cautions)
@@ -82,7 +82,7 @@ def refer_step(model: PlanningModel, belief: Belief, weights: Array, cost: float
 
 def done_step(model: PlanningModel, repair: str, checks: Sequence[ClosingCheck]) -> Step:
     """The complaint is gone: what is left is to show that all is well."""
-    title = next((r.title for r in model.repairs if r.id == repair), repair)
+    title = next((r.title for r in model.repairs.records if r.id == repair), repair)
     proof = " Before leaving, make the closing checks." if checks else ""
     return Step(
         "done",
@@ -137,7 +137,7 @@ def _best_told(share: Sequence[float], given: Sequence[Sequence[float]]) -> tupl
 
 def repair_why(model: PlanningModel, belief: Belief, weights: Array, repair: int) -> str:
     """Which causes a repair cures, at most two, and how sure that is."""
-    chance = weights * model.cures[repair]
+    chance = weights * model.repairs.cures[repair]
     order = [int(i) for i in np.argsort(-chance, kind="stable")[:2] if chance[i] >= 0.01]
     cured = " or ".join(named(model, belief, i) for i in order) or "what is left"
     if float(chance.sum()) >= 0.5:
