@@ -1,7 +1,6 @@
 """A bare web application to compare with: the least that Flask does to read a request and answer as many bytes.
 
-``/answer/NAME`` reads the body and gives back the file NAME of the folder in ``ECHO_ANSWERS``, read once at start-up;
-``/request`` gives back the body itself.
+``/answer/NAME`` reads the body and gives back the file NAME of the folder in ``ECHO_ANSWERS``, read once at start-up.
 """
 
 from __future__ import annotations
@@ -17,15 +16,12 @@ ANSWERS = {path.name: path.read_bytes() for path in Path(os.environ["ECHO_ANSWER
 
 @app.get("/ready")
 def ready() -> Response:
+    """Whether it runs."""
     return Response(b"{}", mimetype="application/json")
-
-
-@app.post("/request")
-def same_request() -> Response:
-    return Response(request.get_data(), mimetype="application/json")
 
 
 @app.post("/answer/<name>")
 def same_answer(name: str) -> Response:
+    """Read the body, and give the answer of that name."""
     request.get_data()
     return Response(ANSWERS[name], mimetype="application/json")

@@ -19,10 +19,12 @@ def processor() -> str:
 
 
 def memory_gib() -> float:
+    """Main memory."""
     return os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") / 2**30
 
 
 def versions() -> str:
+    """The libraries that matter to speed, with their versions."""
     found = []
     for name in LIBRARIES:
         try:
@@ -33,6 +35,7 @@ def versions() -> str:
 
 
 def description() -> str:
+    """Machine, system and versions in one line."""
     cores = len(os.sched_getaffinity(0))
     return (
         f"{processor()}, {cores} cores, {memory_gib():.0f} GiB, {platform.system()} {platform.release()}, "

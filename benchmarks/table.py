@@ -1,4 +1,4 @@
-"""Figures as a Markdown table, ready for the README."""
+"""Figures as Markdown tables, ready for the README."""
 
 from __future__ import annotations
 
@@ -16,14 +16,17 @@ class Figure:
     met: bool | None = None
 
 
-def row(cells: Sequence[str], widths: Sequence[int]) -> str:
-    return "| " + " | ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True)) + " |"
+def columns(rows: Sequence[Sequence[str]]) -> str:
+    """A table; the first row is its head."""
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    padded = [[cell.ljust(width) for cell, width in zip(row, widths, strict=True)] for row in rows]
+    head, *body = ["| " + " | ".join(row) + " |" for row in padded]
+    rule = "| " + " | ".join("-" * width for width in widths) + " |"
+    return "\n".join((head, rule, *body))
 
 
-def markdown(figures: Sequence[Figure]) -> str:
+def figures_table(figures: Sequence[Figure]) -> str:
+    """Figures against their goals."""
     verdict = {True: "yes", False: "no", None: ""}
     body = [(f.what, f.value, f.goal, verdict[f.met]) for f in figures]
-    head = ("measured", "figure", "goal", "met")
-    widths = [max(len(line[i]) for line in (head, *body)) for i in range(len(head))]
-    rule = "| " + " | ".join("-" * width for width in widths) + " |"
-    return "\n".join((row(head, widths), rule, *(row(line, widths) for line in body)))
+    return columns([("measured", "figure", "goal", "met"), *body])

@@ -1,7 +1,7 @@
 """Start the service on a free loopback port, send it the invented jobs of ``scenario.json``, and stop it again.
 
 Plain HTTP with ``requests``: what a dispatch system would do.  The answers are printed by the same code that the
-command line uses.
+command line uses, less the cautions and assumptions that an earlier one printed already.
 """
 
 # ruff: noqa: T201 - printing is what this script is for
@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import requests
+from repeats import without_repeats
 from running import NotRunningError, free_port, running
 
 from probewright.render import render_diagnosis, render_problem
@@ -26,8 +27,8 @@ WIDTH = 100
 RULE = "=" * WIDTH
 
 
-def show_job(url: str, number: int, job: dict[str, str]) -> None:
-    """Send one job's case and print what came back."""
+def show_job(url: str, number: int, job: dict[str, str], told: set[str]) -> None:
+    """Send one job's case and print what came back, less what was told before."""
     print(f"\n{RULE}\n{number}. {job['title']}\n{RULE}")
     print(textwrap.fill(job["story"], WIDTH))
     body = (HERE / "cases" / f"{job['case']}.json").read_bytes()
@@ -36,7 +37,7 @@ def show_job(url: str, number: int, job: dict[str, str]) -> None:
     reply = requests.post(f"{url}/v1/diagnoses", data=body, headers=headers, timeout=REQUEST_TIMEOUT_S)
     print(f"HTTP {reply.status_code} {reply.reason}, {reply.headers['Content-Type']}\n")
     answer: dict[str, Any] = reply.json()
-    print(render_diagnosis(answer) if reply.ok else render_problem(answer))
+    print(without_repeats(render_diagnosis(answer), told) if reply.ok else render_problem(answer))
 
 
 def interrupt(_signum: int, _frame: object) -> None:
@@ -47,13 +48,14 @@ def interrupt(_signum: int, _frame: object) -> None:
 def show_all() -> None:
     """Every job of the scenario, on a service that runs meanwhile."""
     scenario = json.loads((HERE / "scenario.json").read_text(encoding="utf-8"))
-    print(f"{scenario['notice']}\n{scenario['setting']}")
+    print(f"{scenario['notice']}\n{scenario['setting']}\n{scenario['printing']}")
     port = free_port()
     url = f"http://127.0.0.1:{port}"
     command = [sys.executable, "-m", "probewright.cli", "serve", "--host", "127.0.0.1", "--port", str(port)]
+    told: set[str] = set()
     with running(command, ready=f"{url}/health/ready"):
         for number, job in enumerate(scenario["jobs"], start=1):
-            show_job(url, number, job)
+            show_job(url, number, job, told)
     print(f"\n{RULE}\nThe service is stopped. To send a case of your own: make serve, then see README.md.")
 
 

@@ -56,7 +56,7 @@ def stop(process: subprocess.Popen[bytes]) -> None:
 @contextmanager
 def running(
     command: Sequence[str], ready: str, environment: Mapping[str, str] | None = None, *, quiet: bool = False
-) -> Iterator[None]:
+) -> Iterator[subprocess.Popen[bytes]]:
     """Run ``command`` until the block ends, however it ends; the block starts once ``ready`` answers.
 
     ``quiet`` drops what it says, but not what it complains about.
@@ -67,6 +67,6 @@ def running(
     )
     try:
         wait_until_ready(process, ready)
-        yield
+        yield process
     finally:
         stop(process)

@@ -9,6 +9,7 @@ from probewright_schemas import records
 from probewright_schemas.base import RecordSchema
 from probewright_schemas.faults import Message, Path
 from probewright_schemas.fields import Choice, Flag, Item, Keyed, Listing, Number, Text
+from probewright_schemas.limits import LONGEST_UNIT
 from probewright_schemas.suggest import did_you_mean
 
 MOST_READINGS = 200
@@ -17,7 +18,6 @@ MOST_NAMES = 50
 MOST_METERS = 20
 MOST_LIMITS = 100
 MOST_PRICES = 200
-LONGEST_UNIT = 32
 
 Problems = Sequence[tuple[Path, Message]]
 
@@ -37,14 +37,18 @@ class QuantitySchema(RecordSchema):
     unit = _unit("degF")
 
 
+def _quantity(description: str, value: float, unit: str) -> Item:
+    return Item(QuantitySchema, description, example={"value": value, "unit": unit})
+
+
 class ConditionsSchema(RecordSchema):
     """What readings depend on."""
 
     record = records.Conditions
     closed = True
-    ambient = Item(QuantitySchema, "Temperature at the part being read, not of the room if they differ.")
-    supply_voltage = Item(QuantitySchema, "Supply voltage at the appliance while it works.")
-    set_point = Item(QuantitySchema, "What the control was set to.")
+    ambient = _quantity("Temperature at the part being read, not of the room if they differ.", 70, "degF")
+    supply_voltage = _quantity("Supply voltage at the appliance while it works.", 121, "V")
+    set_point = _quantity("What the control was set to.", 350, "degF")
 
 
 class MeterSchema(RecordSchema):
@@ -55,18 +59,18 @@ class MeterSchema(RecordSchema):
     kind = Text("The kind of instrument.", example="multimeter", required=True)
     percent_of_reading = Number("Accuracy: share of the reading.", example=0.5, unit="%", least=0, most=100)
     counts = Number("Accuracy: last digits of the display.", example=2, unit="digits", least=0, most=1e6)
-    resolution = Item(QuantitySchema, "One step of the display, in the range that was used.")
-    lead_resistance = Item(QuantitySchema, "Resistance of both test leads together.")
+    resolution = _quantity("One step of the display, in the range that was used.", 0.1, "ohm")
+    lead_resistance = _quantity("Resistance of both test leads together.", 0.3, "ohm")
     leads_zeroed = Flag("Whether the lead resistance was nulled before reading.", example=True)
     input = Choice(
         "High impedance, as usual, or a low-impedance position that loads floating wires.",
         ("high_impedance", "low_impedance"),
         example="high_impedance",
     )
-    input_impedance = Item(QuantitySchema, "Impedance of the voltage input.")
+    input_impedance = _quantity("Impedance of the voltage input.", 10, "Mohm")
     sensing = Choice("How it converts alternating quantities.", ("true_rms", "average"), example="true_rms")
-    beeper_threshold = Item(QuantitySchema, "Resistance under which the continuity beeper sounds.")
-    maximum_resistance = Item(QuantitySchema, "Largest resistance that it shows before over-range.")
+    beeper_threshold = _quantity("Resistance under which the continuity beeper sounds.", 40, "ohm")
+    maximum_resistance = _quantity("Largest resistance that it shows before over-range.", 40, "Mohm")
 
 
 def _one_result(reading: Mapping[str, Any]) -> Problems:
@@ -106,7 +110,11 @@ class ReadingSchema(RecordSchema):
         example="live_gas_off",
     )
     meter = Text("The meter it was taken with, a name in `meters`.", example="dmm")
-    conditions = Item(ConditionsSchema, "Conditions of this reading where they differ from the case's.")
+    conditions = Item(
+        ConditionsSchema,
+        "Conditions of this reading where they differ from the case's.",
+        example={"ambient": {"value": 70, "unit": "degF"}},
+    )
 
 
 def _some_limit(limits: Mapping[str, Any]) -> Problems:
@@ -205,7 +213,11 @@ class CaseSchema(RecordSchema):
         most=MOST_NAMES,
         unique=True,
     )
-    conditions = Item(ConditionsSchema, "Conditions of all readings that do not give their own.")
+    conditions = Item(
+        ConditionsSchema,
+        "Conditions of all readings that do not give their own.",
+        example={"ambient": {"value": 70, "unit": "degF"}, "supply_voltage": {"value": 121, "unit": "V"}},
+    )
     meters = Keyed(
         Item(MeterSchema, "One instrument."),
         "The instruments used, by names of your own that readings refer to.",
@@ -230,7 +242,11 @@ class CaseSchema(RecordSchema):
         example=[{"repair": "clean_burner_ports", "complaint_remains": True}],
         most=MOST_NAMES,
     )
-    costs = Item(CaseCostsSchema, "The shop's own costs.")
+    costs = Item(
+        CaseCostsSchema,
+        "The shop's own costs.",
+        example={"labour_per_hour": 95, "callback": 120, "parts": {"bake_igniter": 48}},
+    )
     effort = Choice(
         "How far to go: `none` for readings, faults and evidence; `quick` for the next step as well (the default).",
         get_args(records.Effort),

@@ -9,7 +9,7 @@ platform's logarithms behind an answer's text, so stored answers can be compared
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from functools import singledispatch
 from math import inf, isfinite
 from typing import Any
@@ -133,8 +133,8 @@ def _expected(expected: records.Expected) -> Document:
     return document
 
 
-def _condition(used: Mapping[str, Any]) -> Document:
-    return {**used, "value": nine(used["value"])}
+def _condition(used: records.UsedCondition) -> Document:
+    return {"value": nine(used.value), "unit": used.unit, "from": used.source}
 
 
 def _finding(finding: records.Finding) -> Document:
@@ -154,8 +154,8 @@ def _fault(fault: records.RankedFault) -> Document:
     return document
 
 
-def _configuration(configuration: Mapping[str, Any]) -> Document:
-    return {**configuration, "probability": significant(configuration["probability"])}
+def _configuration(configuration: records.OpenConfiguration) -> Document:
+    return {"options": dict(configuration.options), "probability": significant(configuration.probability)}
 
 
 def step(step: records.Step) -> Document:

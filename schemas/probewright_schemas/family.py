@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from probewright_schemas.base import RecordSchema
-from probewright_schemas.fields import Choice, Flag, Item
-from probewright_schemas.figure_fields import chances_of, figure, id_field, lists, spread, title_field, when_clause
+from probewright_schemas.fields import Choice, Flag
+from probewright_schemas.figure_fields import figure, figures_of, id_field, lists, spread, title_field, when_clause
 from probewright_schemas.measuring import TestSchema
-from probewright_schemas.results import array, number, texts, words
+from probewright_schemas.packs import FamilySummarySchema
+from probewright_schemas.results import array, nested, number, texts, words
 from probewright_schemas.wiring import CircuitSchema, RequirementSchema
 
 
@@ -16,7 +17,7 @@ class OptionValueSchema(RecordSchema):
     record = dict
     id = id_field("natural_gas")
     title = title_field("Natural gas")
-    share = figure("Share of the appliances that have it, where the option applies.")
+    share = figure("Share of the appliances that have it, where the option applies.", 0.6)
 
 
 class OptionSchema(RecordSchema):
@@ -37,7 +38,7 @@ class StateSchema(RecordSchema):
     title = title_field("Powered, gas shut")
     powered = Flag("Whether the appliance has power.", example=True, required=True)
     gas_on = Flag("Whether gas can flow.", example=False, required=True)
-    minutes = figure("Minutes to get there from another state.")
+    minutes = figure("Minutes to get there from another state.", 3)
     steps = texts("How to get there.", "Shut the gas at the appliance valve.")
     cautions = texts("What to mind in it.", "Mains voltage on bare terminals.")
     risk = number("Order from the safest state (0) upwards; no measure.", 1, "1", required=True)
@@ -49,7 +50,7 @@ class ZoneSchema(RecordSchema):
     record = dict
     id = id_field("rear_panel")
     title = title_field("Behind the rear cover")
-    minutes = figure("Minutes to open and close it, spent once.")
+    minutes = figure("Minutes to open and close it, spent once.", 8)
     steps = texts("How to open it.", "Pull the range out.")
     cautions = texts("What to mind.", "Edges are sharp.")
 
@@ -61,8 +62,10 @@ class FunctionSchema(RecordSchema):
     id = id_field("bake_lights")
     title = title_field("The bake burner lights")
     requires = array(RequirementSchema, "Circuit values that it needs.")
-    fails_with = chances_of("For each fault that can defeat it, the probability that it does.")
-    fails_anyway = figure("Probability that it fails with nothing wrong that the pack knows of.", required=False)
+    fails_with = figures_of(
+        "For each fault that can defeat it, the probability that it does.", "bake_valve_stuck", 0.95
+    )
+    fails_anyway = figure("Probability that it fails with nothing wrong that the pack knows of.", 0.002, required=False)
     when = when_clause()
 
 
@@ -72,10 +75,12 @@ class ComplaintSchema(RecordSchema):
     record = dict
     id = id_field("bake_does_not_light")
     title = title_field("The oven does not light in bake")
-    if_working = figure("Probability that it is said with nothing behind it.")
+    if_working = figure("Probability that it is said with nothing behind it.", 0.01)
     function = words("The function that it is about.", "bake_lights", required=False)
-    if_failed = figure("Probability that it is said when the function fails.", required=False)
-    shown_by = chances_of("For each fault that it is a symptom of, the probability that the fault brings it about.")
+    if_failed = figure("Probability that it is said when the function fails.", 0.9, required=False)
+    shown_by = figures_of(
+        "For each fault that it is a symptom of, the probability that the fault brings it about.", "gas_leak", 0.7
+    )
     when = when_clause()
 
 
@@ -85,7 +90,7 @@ class FaultSchema(RecordSchema):
     record = dict
     id = id_field("bake_igniter_weak")
     title = title_field("Bake igniter too weak to open the valve")
-    rate = figure("Probability that an appliance on which a call is made has it.")
+    rate = figure("Probability that an appliance on which a call is made has it.", 0.05)
     part = words("The part it is in.", "bake_igniter", required=False)
     excludes = texts("Faults that cannot be there at the same time.", "bake_igniter_open")
     when = when_clause()
@@ -97,15 +102,17 @@ class RepairSchema(RecordSchema):
     record = dict
     id = id_field("replace_bake_igniter")
     title = title_field("Replace the bake igniter")
-    cures = chances_of("For each fault, the probability that it is cured when this is done properly.")
-    minutes = figure("Minutes that it takes, beside access and change of state.")
+    cures = figures_of(
+        "For each fault, the probability that it is cured when this is done properly.", "bake_igniter_weak", 0.97
+    )
+    minutes = figure("Minutes that it takes, beside access and change of state.", 20)
     state = words("The state.", "isolated")
     zones = texts("What must be opened.", "oven_cavity")
     part = words("The part it takes.", "bake_igniter", required=False)
-    skill = words("The skill it takes.", "gas_work", required=False)
+    skill = words("The skill it takes.", "gas_licence", required=False)
     steps = texts("How.", "Undo the two screws of the igniter.")
     cautions = texts("What to mind.", "Silicon carbide is brittle: hold the igniter by its base.")
-    closing_checks = texts("What proves it.", "bake_lights_three_times")
+    closing_checks = texts("What proves it.", "bake_lights_from_cold")
     when = when_clause()
 
 
@@ -115,20 +122,22 @@ class PartSchema(RecordSchema):
     record = dict
     id = id_field("bake_igniter")
     title = title_field("Bake igniter")
-    price = figure("Price, in the currency of the costs.")
+    price = figure("Price, in the currency of the costs.", 48)
 
 
 class HazardSchema(RecordSchema):
     """A hazard that comes before everything else."""
 
     record = dict
-    id = id_field("gas_smell")
-    title = title_field("Smell of gas")
+    id = id_field("gas_escape")
+    title = title_field("Gas may be escaping")
     kind = Choice("What is left to do.", ("stop", "refer"), example="stop", required=True)
     why = words("Why.", "Gas may be escaping.")
     complaints = texts("Complaints that raise it.", "gas_smell")
     seen = lists("Outcomes of tests that raise it.", {"gas_odour": ["present"]})
-    above = chances_of("Tests that raise it above a limit, in the test's unit.")
+    above = figures_of(
+        "Tests that raise it above a limit, in the test's unit.", "carbon_monoxide_air_free", 100, inner="A limit."
+    )
     cleared_by = lists("Outcomes of tests that clear it, read afterwards.", {"gas_odour": ["none"]})
     steps = texts("What to do.", "Shut the gas, leave the switches alone, open the windows.")
     cautions = texts("What to mind.", "No flame and no switch near gas.")
@@ -138,39 +147,33 @@ class ClosingSchema(RecordSchema):
     """What must be shown before the job is left."""
 
     record = dict
-    id = id_field("bake_lights_three_times")
-    text = words("The check, for a person.", "Bake lights three times in a row.")
-    test = words("The test that shows it.", "oven_temperature", required=False)
+    id = id_field("bake_current_in_band")
+    text = words("The check, for a person.", "The igniter's current is in its band.")
+    test = words("The test that shows it.", "bake_igniter_current", required=False)
 
 
 class CostsSchema(RecordSchema):
     """Costs when a case gives none."""
 
     record = dict
-    labour_per_hour = figure("Labour, currency per hour.")
-    callback = figure("A callback or referral, currency.")
-    verification_minutes = figure("Minutes to prove a repair.")
+    labour_per_hour = figure("Labour, currency per hour.", 95)
+    callback = figure("A callback or referral, currency.", 120)
+    verification_minutes = figure("Minutes to prove a repair.", 10)
 
 
 class SupplySchema(RecordSchema):
     """The supply."""
 
     record = dict
-    nominal = figure("Nominal voltage, V.")
-    unmeasured = spread("How it spreads where nobody measured it, V.")
+    nominal = figure("Nominal voltage, V.", 120)
+    unmeasured = spread("How it spreads where nobody measured it, V.", 114, 126)
 
 
-class FamilySchema(RecordSchema):
+class FamilySchema(FamilySummarySchema):
     """Everything a pack says about an appliance family, each number with its basis."""
 
-    record = dict
-    id = id_field("gas_range")
-    title = title_field("Gas range")
-    version = words("The pack's own version.", "1.0.0")
-    digest = words("Changes with any number or word in the pack.", "sha256:9f2c...")
-    demo = Flag("Whether its numbers are invented, for demonstration.", example=False, required=True)
-    supply = Item(SupplySchema, "The supply.", required=True)
-    ambient = spread("Temperature at a part where nobody gave it, degC.")
+    supply = nested(SupplySchema, "The supply.", required=True)
+    ambient = spread("Temperature at a part where nobody gave it, degC.", 15, 30)
     options = array(OptionSchema, "Choices between builds.")
     states = array(StateSchema, "States that tests and repairs are done in.")
     zones = array(ZoneSchema, "Places that must be opened.")
@@ -183,7 +186,7 @@ class FamilySchema(RecordSchema):
     repairs = array(RepairSchema, "What can be done.")
     hazards = array(HazardSchema, "What comes before everything else.")
     closing_checks = array(ClosingSchema, "What must be shown before a job is left.")
-    costs = Item(CostsSchema, "Costs when a case gives none.", required=True)
-    unknown_rate = figure("Prior probability of something that the pack does not know.")
+    costs = nested(CostsSchema, "Costs when a case gives none.", required=True)
+    unknown_rate = figure("Prior probability of something that the pack does not know.", 0.02)
     cautions = texts("What to mind throughout.", "Two people lift a cooktop.")
     notice = words("Applies to every answer.", "Follow local codes; leave licensed work to licensed people.")

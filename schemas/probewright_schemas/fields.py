@@ -16,12 +16,13 @@ from typing import Any, cast
 from marshmallow import ValidationError, fields
 
 from probewright_schemas.faults import Message
+from probewright_schemas.limits import LARGEST_NUMBER
 from probewright_schemas.suggest import did_you_mean
 
 Check = Callable[[Any], Any]
 
 LONGEST_NAME = 100
-LARGEST = 1e15
+_COUNTED = 2.0**53
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 _PUBLISHED_PATTERN = r"^[^\u0000-\u001f\u007f-\u009f]*$"
 
@@ -50,8 +51,8 @@ def _about(kind: str, description: str, example: object, **more: object) -> dict
 
 
 def _whole(value: object) -> object:
-    """A bound without a needless fraction."""
-    return int(value) if isinstance(value, float) and value.is_integer() else value
+    """A bound without a needless fraction; beyond what a float counts in ones, its digits would be an accident."""
+    return int(value) if isinstance(value, float) and value.is_integer() and abs(value) < _COUNTED else value
 
 
 class Text(Described, fields.Field[str]):
@@ -142,8 +143,8 @@ class Number(Described, fields.Field[float]):
         *,
         example: float,
         unit: str,
-        least: float = -LARGEST,
-        most: float = LARGEST,
+        least: float = -LARGEST_NUMBER,
+        most: float = LARGEST_NUMBER,
         required: bool = False,
     ) -> None:
         bounds = {name: bound for name, bound in (("minimum", least), ("maximum", most)) if isfinite(bound)}
@@ -310,10 +311,13 @@ class Keyed(Described, fields.Dict):
 
 
 class Item(Described, fields.Nested):
-    """An object with a schema of its own."""
+    """An object with a schema of its own; only inside an array or object, whose example shows it, it needs none."""
 
-    def __init__(self, schema: type[Any], description: str, *, required: bool = False) -> None:
-        super().__init__(schema, required=required, metadata={"description": description})
+    def __init__(
+        self, schema: type[Any], description: str, *, example: object = None, required: bool = False
+    ) -> None:
+        about = {"description": description} | ({} if example is None else {"examples": [example]})
+        super().__init__(schema, required=required, metadata=about)
 
     def quick(self) -> Check:
         """The quick way."""

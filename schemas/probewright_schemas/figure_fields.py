@@ -10,9 +10,6 @@ from probewright_schemas.results import number, texts, words
 
 BASES = ("tech_sheet", "shop", "published", "derived", "common_practice", "from_memory", "invented")
 
-EXAMPLE_FIGURE = {"value": 0.9, "basis": "from_memory"}
-EXAMPLE_SPREAD = {"kind": "uniform", "first": EXAMPLE_FIGURE, "second": {"value": 1.1, "basis": "from_memory"}}
-
 
 class FigureSchema(RecordSchema):
     """A number that says where it comes from."""
@@ -30,24 +27,42 @@ class SpreadSchema(RecordSchema):
     kind = Choice(
         "Its form.", ("uniform", "log_uniform", "normal", "log_normal"), example="log_uniform", required=True
     )
-    first = Item(FigureSchema, "Lower bound, mean or median.", required=True)
-    second = Item(FigureSchema, "Upper bound, standard deviation or geometric standard deviation.", required=True)
+    first = Item(
+        FigureSchema,
+        "Lower bound, mean or median.",
+        example={"value": 3.2, "basis": "common_practice"},
+        required=True,
+    )
+    second = Item(
+        FigureSchema,
+        "Upper bound, standard deviation or geometric standard deviation.",
+        example={"value": 3.6, "basis": "common_practice"},
+        required=True,
+    )
 
 
-def figure(description: str, *, required: bool = True) -> Item:
+def figure(description: str, example: float, *, required: bool = True) -> Item:
     """A figure in an answer."""
-    return Item(FigureSchema, description, required=required)
+    return Item(FigureSchema, description, example=_figure(example), required=required)
 
 
-def spread(description: str, *, required: bool = True) -> Item:
-    """A spread in an answer."""
-    return Item(SpreadSchema, description, required=required)
+def spread(description: str, low: float, high: float, *, required: bool = True) -> Item:
+    """A spread in an answer; the example is a uniform one."""
+    return Item(SpreadSchema, description, example=example_spread(low, high), required=required)
 
 
-def chances_of(description: str, *, required: bool = True) -> Keyed:
+def example_spread(low: float, high: float) -> dict[str, object]:
+    """A uniform spread."""
+    return {"kind": "uniform", "first": _figure(low), "second": _figure(high)}
+
+
+def _figure(value: float) -> dict[str, object]:
+    return {"value": value, "basis": "from_memory"}
+
+
+def figures_of(description: str, name: str, example: float, *, inner: str = "A probability.") -> Keyed:
     """Figures by the id that each is about."""
-    example = {"bake_igniter_weak": {"value": 0.95, "basis": "common_practice"}}
-    return Keyed(Item(FigureSchema, "A probability."), description, example=example, required=required)
+    return Keyed(Item(FigureSchema, inner), description, example={name: _figure(example)}, required=True)
 
 
 def by_name(schema: type[Any], description: str, example: object, *, required: bool = True) -> Keyed:

@@ -126,11 +126,23 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
+class UsedCondition:
+    """A condition that a band was computed for.
+
+    ``source``, written as ``from`` in JSON, is ``reading``, ``case``, the id of a test that measured it, or
+    ``assumed``.
+    """
+
+    value: float
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Expected:
     """What a healthy appliance should read here; either side may be open.  ``seen`` for what is seen, not measured.
 
-    ``conditions`` maps each condition used to ``{"value", "unit", "from"}``, where ``from`` is ``reading``,
-    ``case``, the id of a test that measured it, or ``assumed``.
+    ``conditions`` are those that the band holds for, by name.
     """
 
     basis: str
@@ -139,7 +151,7 @@ class Expected:
     high: float | None = None
     seen: tuple[str, ...] | None = None
     source: str | None = None
-    conditions: Mapping[str, Mapping[str, object]] = field(default_factory=dict)
+    conditions: Mapping[str, UsedCondition] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,6 +238,14 @@ class ClosingCheck:
 
 
 @dataclass(frozen=True, slots=True)
+class OpenConfiguration:
+    """A build of the appliance that the given options leave open, and how likely it is."""
+
+    options: Mapping[str, str]
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
 class Diagnosis:
     """The answer to a case."""
 
@@ -236,7 +256,7 @@ class Diagnosis:
     no_fault: float
     notice: str
     reference: str | None = None
-    configurations: tuple[Mapping[str, object], ...] = ()
+    configurations: tuple[OpenConfiguration, ...] = ()
     clashes: tuple[Clash, ...] = ()
     next: Step | None = None
     alternatives: tuple[Step, ...] = ()

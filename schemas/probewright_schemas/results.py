@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Container
 from typing import Any, get_args
 
 from probewright_schemas import records
@@ -30,21 +31,22 @@ def texts(description: str, example: str, *, required: bool = True) -> Listing:
     return Listing(words("One of them.", example), description, example=[example], required=required)
 
 
+def nested(schema: type[Any], description: str, *also: str, required: bool = False) -> Item:
+    """An object; its example shows what it must have, and ``also`` some of what it may have."""
+    return Item(schema, description, example=example_of(schema(), also), required=required)
+
+
 def array(schema: type[Any], description: str, *, required: bool = True) -> Listing:
     """An array of objects."""
     return Listing(Item(schema, "One of them."), description, example=[example_of(schema())], required=required)
 
 
-def example_of(schema: RecordSchema) -> dict[str, object]:
-    """An object with the example of each field that it must have."""
+def example_of(schema: RecordSchema, also: Container[str] = ()) -> dict[str, object]:
+    """An object with the example of each field that it must have, and of some others."""
     return {
-        field.data_key or name: (
-            example_of(field.schema)  # type: ignore[arg-type]  # only record schemas are nested
-            if isinstance(field, Item)
-            else field.metadata["examples"][0]
-        )
+        field.data_key or name: field.metadata["examples"][0]
         for name, field in schema.fields.items()
-        if field.required
+        if field.required or name in also
     }
 
 
@@ -64,21 +66,21 @@ class FindingSchema(RecordSchema):
     """Something to know about a reading, and what would mend it."""
 
     record = records.Finding
-    code = words("Stable name of the finding.", "ambient_missing")
+    code = words("Stable name of the finding.", "condition_missing")
     severity = Choice(
         "A `reject` takes the reading out of the evidence.",
         get_args(records.Severity),
         example="doubt",
         required=True,
     )
-    message = words("The finding, for a person.", "A sensor's resistance means nothing without its temperature.")
+    message = words("The finding, for a person.", "This reading decides nothing without the temperature at the part.")
     remedy = words("What would mend it.", "Give the temperature at the sensor as ambient.", required=False)
 
 
 class UsedConditionSchema(RecordSchema):
     """A condition that a band was computed for."""
 
-    record = dict
+    record = records.UsedCondition
     value = number("The value used.", 21.1, "as `unit` says", required=True)
     unit = words("Its unit.", "degC")
     source = words(
@@ -120,7 +122,7 @@ class CheckedReadingSchema(RecordSchema):
     seen = words("What was seen.", "dim_orange", required=False)
     over_range = Flag("The display showed over-range.", example=False, required=True)
     under_range = Flag("The display showed under-range.", example=False, required=True)
-    expected = Item(ExpectedSchema, "What a healthy appliance should read.")
+    expected = nested(ExpectedSchema, "What a healthy appliance should read.", "unit", "low", "high")
     standard_uncertainty = number("Standard uncertainty of the value (JCGM 100).", 0.012, "as `unit` says")
     probability_within = probability("Probability that the true value lies in the band (JCGM 106).", 0.0001)
     assumed = texts("What was assumed of the meter and conditions, for want of data.", "lead resistance 0.2 ohm")
@@ -198,15 +200,15 @@ class ClosingCheckSchema(RecordSchema):
     """What must be shown before the job is left."""
 
     record = records.ClosingCheck
-    id = words("The check.", "bake_lights_three_times")
-    text = words("The check, for a person.", "Bake lights three times in a row.")
-    test = words("The test that shows it.", "oven_temperature", required=False)
+    id = words("The check.", "bake_current_in_band")
+    text = words("The check, for a person.", "The igniter's current is in its band.")
+    test = words("The test that shows it.", "bake_igniter_current", required=False)
 
 
 class ConfigurationSchema(RecordSchema):
     """A build of the appliance that the given options leave open."""
 
-    record = dict
+    record = records.OpenConfiguration
     options = Keyed(
         words("The value.", "propane"), "The options.", example={"fuel": "propane"}, required=True
     )
@@ -218,7 +220,7 @@ def _reference() -> Words:
 
 
 def _pack() -> Item:
-    return Item(PackIdentitySchema, "Which model answered.", required=True)
+    return nested(PackIdentitySchema, "Which model answered.", required=True)
 
 
 def _assumptions() -> Listing:
@@ -237,7 +239,11 @@ class DiagnosisSchema(RecordSchema):
     no_fault = probability("Probability that nothing is wrong.", 0.002, required=True)
     configurations = array(ConfigurationSchema, "Builds of the appliance that the options leave open, likeliest first.")
     clashes = array(ClashSchema, "Pieces of evidence that contradict each other.")
-    next = Item(StepSchema, 'The next step; with `"effort": "none"` only where a hazard stops everything.')
+    next = nested(
+        StepSchema,
+        'The next step; with `"effort": "none"` only where a hazard stops everything.',
+        "state", "zone", "minutes", "expected_cost",
+    )  # fmt: skip
     alternatives = array(StepSchema, "Other steps, best first.")
     parts = array(PartChanceSchema, "Parts that the job may need, likeliest first.")
     closing_checks = array(ClosingCheckSchema, "What must be shown before the job is left.")

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from probewright_schemas.base import RecordSchema
-from probewright_schemas.fields import Choice, Flag, Item, Keyed
+from probewright_schemas.fields import Choice, Flag, Keyed
 from probewright_schemas.figure_fields import (
-    EXAMPLE_SPREAD,
     SpreadSchema,
     by_name,
-    chances_of,
+    example_spread,
     figure,
+    figures_of,
     id_field,
     spread,
     when_clause,
 )
-from probewright_schemas.results import array, texts, words
+from probewright_schemas.results import array, nested, texts, words
 
 
 class RequirementSchema(RecordSchema):
@@ -26,7 +26,7 @@ class RequirementSchema(RecordSchema):
     quantity = Choice("Effective current or voltage.", ("current", "voltage"), example="current", required=True)
     command = words("What the controls are set to.", "bake")
     state = words("The state.", "live")
-    at_least = spread("The least that will do.")
+    at_least = spread("The least that will do.", 2.4, 2.6)
     when = when_clause()
 
 
@@ -38,9 +38,9 @@ class LawSchema(RecordSchema):
     spreads = by_name(
         SpreadSchema,
         "Parameters that spread, in ohm, henry, farad, kelvin as the form has it.",
-        {"hot": EXAMPLE_SPREAD},
+        {"hot": example_spread(33, 38)},
     )
-    figures = chances_of("Parameters that do not spread.")
+    figures = figures_of("Parameters that do not spread.", "heats_above", 100, inner="A parameter.")
 
 
 class CircuitPartSchema(RecordSchema):
@@ -49,15 +49,15 @@ class CircuitPartSchema(RecordSchema):
     record = dict
     kind = Choice("What it is.", ("part", "switch", "source"), example="part", required=True)
     id = id_field("bake_igniter")
-    a = words("Node at one end.", "relay_out")
-    b = words("Node at the other end.", "valve_in")
-    law = Item(LawSchema, "How a part behaves.")
+    a = words("Node at one end.", "bake_feed")
+    b = words("Node at the other end.", "bake_middle")
+    law = nested(LawSchema, "How a part behaves.")
     closed_in = texts("Commands under which a switch is closed.", "bake", required=False)
-    contact = spread("Resistance of a closed switch, ohm.", required=False)
+    contact = spread("Resistance of a closed switch, ohm.", 0.01, 0.1, required=False)
     driven = Flag("Whether a switch moves only under power.", example=True)
     rests_closed = Flag("Whether a driven switch is closed without power.", example=False)
-    volts = figure("Nominal effective voltage of a source, V.", required=False)
-    phase = figure("Phase of a source, degrees.", required=False)
+    volts = figure("Nominal effective voltage of a source, V.", 120, required=False)
+    phase = figure("Phase of a source, degrees.", 180, required=False)
     when = when_clause()
 
 
@@ -72,15 +72,15 @@ class ChangeSchema(RecordSchema):
         required=True,
     )
     part = words("The part.", "bake_igniter", required=False)
-    switch = words("The switch.", "bake_relay", required=False)
-    source = words("The source.", "mains", required=False)
-    first = words("The first of two swapped parts.", "line_conductor", required=False)
+    switch = words("The switch.", "bake_contact", required=False)
+    source = words("The source.", "line", required=False)
+    first = words("The first of two swapped parts.", "cord_hot", required=False)
     second = words("The second of two swapped parts.", "neutral_conductor", required=False)
-    a = words("Node at one end of a leak.", "sensor_plus", required=False)
+    a = words("Node at one end of a leak.", "sensor_plug_a", required=False)
     b = words("Node at the other end of a leak.", "chassis", required=False)
     position = Choice("Where a switch is stuck.", ("open", "closed"), example="open")
-    ohms = spread("Resistance, ohm.", required=False)
-    factor = spread("Factor on the impedance or voltage.", required=False)
+    ohms = spread("Resistance, ohm.", 4, 14, required=False)
+    factor = spread("Factor on the impedance or voltage.", 1.1, 1.7, required=False)
 
 
 class CircuitSchema(RecordSchema):
@@ -88,8 +88,8 @@ class CircuitSchema(RecordSchema):
 
     record = dict
     id = id_field("bake")
-    reference = words("Node that counts as 0 V.", "chassis")
-    frequency = figure("Frequency, Hz.")
+    reference = words("Node that counts as 0 V.", "earth")
+    frequency = figure("Frequency, Hz.", 60)
     parts = array(CircuitPartSchema, "Parts, switches and sources.")
     changes = Keyed(
         array(ChangeSchema, "Changes.", required=False),

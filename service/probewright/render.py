@@ -7,6 +7,7 @@ that asks over HTTP can print the same.  May import: nothing of ours.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import groupby
 from textwrap import wrap
 from typing import Any
 
@@ -14,10 +15,15 @@ Document = Mapping[str, Any]
 
 WIDTH = 100
 _BAR = 20
+_UNDER_FAULT = " " * 10
 #: A person reads the likeliest few; ``--json`` has the rest.
 _MOST_FAULTS, _LEAST_PROBABILITY = 6, 0.01
-_MOST_EVIDENCE, _LEAST_DECIBANS = 6, 0.5
-_MOST_BUILDS = 4
+_MOST_EVIDENCE = 6
+_MOST_ALTERNATIVES = 3
+_LEAST_PART = 0.05
+#: A fault under this chance whose odds the evidence as a whole moved by less than a factor of two is a bystander.
+_BYSTANDER, _LITTLE_MOVED = 0.05, 3.0
+_LEAST_BYSTANDER = 0.02
 _BASES = {
     "tech_sheet": "the maker's technical sheet",
     "shop": "the shop's own figures",
@@ -28,7 +34,8 @@ _BASES = {
     "invented": "invented figures",
 }
 #: From how many decibans, either way, evidence is called what; steps of half a decade in the odds.
-_STRENGTHS = ((20.0, "decisively"), (15.0, "very strongly"), (10.0, "strongly"), (5.0, "clearly"), (0.0, "slightly"))
+_STRENGTHS = ((20.0, "decisively"), (15.0, "very strongly"), (10.0, "strongly"), (5.0, "clearly"), (1.5, "slightly"))
+_LEAST_TELLING = _STRENGTHS[-1][0]
 _VERDICTS = {"within": "OK", "outside": "OUTSIDE", "inconclusive": "UNDECIDED", "rejected": "REJECTED"}
 
 
@@ -36,16 +43,15 @@ def render_diagnosis(answer: Document) -> str:
     """A diagnosis: readings, faults with their reasons, the next step; a hazard comes before everything else."""
     step = ["", "NEXT STEP", *_step(answer["next"])] if "next" in answer else []
     hazard = "next" in answer and answer["next"]["kind"] in ("stop", "refer")
+    said = (*answer["next"]["steps"], *answer["next"]["cautions"]) if "next" in answer else ()
     lines = [_headline("Diagnosis", answer), *(step if hazard else [])]
     lines += _readings(answer["readings"])
     lines += _faults(answer)
-    lines += _builds(answer["configurations"])
+    lines += _section("BUILDS LEFT OPEN", _builds(answer["configurations"]))
     lines += [] if hazard else step
-    lines += _section("OTHERWISE", [_in_short(alternative) for alternative in answer["alternatives"]])
-    parts = [f"{_percent(p['probability']).strip()} {p['title']} [{p['part']}]" for p in answer["parts"]]
-    lines += _section("PARTS THE JOB MAY NEED", parts)
-    lines += _section("BEFORE LEAVING", [check["text"] for check in answer["closing_checks"]])
-    said = answer["next"]["cautions"] if "next" in answer else []
+    lines += _section("OTHERWISE", _otherwise(answer["alternatives"]))
+    lines += _section("PARTS THE JOB MAY NEED", _parts(answer["parts"]))
+    lines += _section("BEFORE LEAVING", [c["text"] for c in answer["closing_checks"] if c["text"] not in said])
     lines += _section("ALWAYS MIND", [text for text in answer["cautions"] if text not in said], mark="!")
     return _end(lines, answer)
 
@@ -90,7 +96,7 @@ def render_packs(answer: Document) -> str:
 def _headline(what: str, answer: Document) -> str:
     pack = answer["pack"]
     job = f" for {answer['reference']}" if "reference" in answer else ""
-    return f"{what}{job}, by {pack['family']} {pack['version']} ({pack['digest'][:19]})"
+    return f"{what}{job}, by {_plain(pack['family'])} {pack['version']} ({pack['digest'][:19]})"
 
 
 def _end(lines: Sequence[str], answer: Document) -> str:
@@ -101,7 +107,8 @@ def _end(lines: Sequence[str], answer: Document) -> str:
 def _readings(readings: Sequence[Document]) -> list[str]:
     lines = ["", "READINGS"]
     for reading in readings:
-        lines.append(f"  {_VERDICTS[reading['verdict']]:<10} {reading['test']}: {_value(reading)}{_chance(reading)}")
+        told = f"{_plain(reading['test'])}: {_value(reading)}{_chance(reading)}"
+        lines.append(f"  {_VERDICTS[reading['verdict']]:<10} {told}")
         if "expected" in reading:
             lines += _paragraph(_expected(reading["expected"]), " " * 13)
         for finding in reading["findings"]:
@@ -116,7 +123,7 @@ def _value(reading: Document) -> str:
     if reading["under_range"]:
         return "under range"
     if "seen" in reading:
-        return str(reading["seen"])
+        return _plain(reading["seen"])
     if "value" not in reading:
         return "no usable value"
     spread = f" ± {reading['standard_uncertainty']:.2g}" if reading.get("standard_uncertainty") else ""
@@ -124,16 +131,16 @@ def _value(reading: Document) -> str:
 
 
 def _chance(reading: Document) -> str:
-    if "probability_within" not in reading or reading["verdict"] == "rejected":
+    if "probability_within" not in reading or reading["verdict"] != "inconclusive":
         return ""
-    return f", within with a probability of {_percent(reading['probability_within']).strip()}"
+    return f", sound with a chance of {_percent(reading['probability_within']).strip()}"
 
 
 def _expected(expected: Document) -> str:
     unit = f" {expected['unit']}" if "unit" in expected else ""
     low, high = expected.get("low"), expected.get("high")
     if "seen" in expected:
-        band = " or ".join(expected["seen"])
+        band = " or ".join(map(_plain, expected["seen"]))
     elif low is not None and high is not None:
         band = f"{_short(low)} to {_short(high)}{unit}"
     elif low is not None:
@@ -142,69 +149,117 @@ def _expected(expected: Document) -> str:
         band = f"at most {_short(high)}{unit}" if high is not None else "not known"
     basis = _BASES.get(expected["basis"], expected["basis"])
     source = f": {expected['source']}" if "source" in expected else ""
-    used = [f"{name} {_short(c['value'])} {c['unit']} ({c['from']})" for name, c in expected["conditions"].items()]
+    conditions = expected["conditions"].items()
+    used = [f"{_plain(name)} {_short(c['value'])} {c['unit']} ({_plain(c['from'])})" for name, c in conditions]
     at = f" at {', '.join(used)}" if used else ""
-    return f"a sound one: {band}{at} [{basis}{source}]"
+    return f"sound: {band}{at} [{basis}{source}]"
 
 
 def _faults(answer: Document) -> list[str]:
+    faults = answer["faults"]
+    shown = [fault for fault in faults if _is_worth_a_line(fault)][:_MOST_FAULTS]
     lines = ["", "WHAT IS WRONG"]
-    shown = [f for f in answer["faults"][:_MOST_FAULTS] if f["probability"] >= _LEAST_PROBABILITY]
     for fault in shown:
-        lines.append(f"  {_bar(fault['probability'])} {fault['title']} [{fault['fault']}]")
-        telling = [e for e in fault["evidence"] if abs(e["decibans"]) >= _LEAST_DECIBANS]
-        lines += [f"{'':{_BAR + 11}}{_evidence(e)}" for e in telling[:_MOST_EVIDENCE]]
-    rest = answer["faults"][len(shown) :]
-    if rest:
-        lines.append(f"{'':{_BAR + 11}}and {len(rest)} more, none above {_percent(rest[0]['probability']).strip()}")
+        lines.append(f"  {_bar(fault['probability'])} {fault['title']}")
+        lines += [line for text in _reasons(fault) for line in _paragraph(text, _UNDER_FAULT)]
+    if len(faults) > len(shown):
+        most = max(fault["probability"] for fault in faults if fault not in shown)
+        lines.append(f"{_UNDER_FAULT}and {len(faults) - len(shown)} slight ones, none above {_percent(most).strip()}")
     lines.append(f"  {_bar(answer['no_fault'])} nothing is wrong")
     lines.append(f"  {_bar(answer['unexplained'])} something that this pack does not know")
+    if sum(fault["probability"] for fault in faults) + answer["no_fault"] + answer["unexplained"] > 1.005:
+        lines.append("  Several faults can be there at a time, so the chances may add up to more than 100 %.")
     for clash in answer["clashes"]:
-        lines += _paragraph(f"Clash of {', '.join(clash['sources'])}: {clash['message']}", "  ! ")
+        lines += _paragraph(f"Clash of {', '.join(map(_plain, clash['sources']))}: {clash['message']}", "  ! ")
     return lines
+
+
+def _is_worth_a_line(fault: Document) -> bool:
+    return bool(fault["probability"] >= (_LEAST_BYSTANDER if _is_bystander(fault) else _LEAST_PROBABILITY))
+
+
+def _is_bystander(fault: Document) -> bool:
+    """Whether a fault is unlikely, and about as likely as it was before the evidence."""
+    moved = sum(evidence["decibans"] for evidence in fault["evidence"])
+    return bool(fault["probability"] < _BYSTANDER and abs(moved) < _LITTLE_MOVED)
+
+
+def _reasons(fault: Document) -> list[str]:
+    """What the evidence did to a fault, the most telling first."""
+    if _is_bystander(fault):
+        return ["about as likely as on any call"]
+    order = sorted(fault["evidence"], key=lambda evidence: -abs(evidence["decibans"]))
+    telling = [evidence for evidence in order if abs(evidence["decibans"]) >= _LEAST_TELLING]
+    little = ", ".join(_plain(evidence["from"]) for evidence in order[len(telling) :])
+    more = len(telling) - _MOST_EVIDENCE
+    said = [*map(_evidence, telling[:_MOST_EVIDENCE]), f"and {more} more, each less telling" if more > 0 else ""]
+    return [text for text in (*said, f"adds little more: {little}" if little else "") if text]
 
 
 def _evidence(evidence: Document) -> str:
     decibans = evidence["decibans"]
     strength = next(word for least, word in _STRENGTHS if abs(decibans) >= least)
-    side = "for" if decibans >= 0 else "against"
-    factor = 10.0 ** (min(abs(decibans), 300.0) / 10)
-    odds = f"odds {'x' if decibans >= 0 else '/'} {factor:.3g}"
-    source = evidence["from"].replace(":", " ")
-    return f"{source} speaks {strength} {side} it ({decibans:+.1f} decibans, {odds})"
+    side, sign = ("for", "x") if decibans >= 0 else ("against", "/")
+    factor = 10.0 ** (abs(decibans) / 10) if abs(decibans) < 30 else 1000.0
+    odds = "over 1000" if factor >= 1000 else f"{factor:.0f}" if factor >= 10 else f"{factor:.2g}"
+    return f"{strength} {side} it: {_plain(evidence['from'])} (odds {sign} {odds})"
 
 
 def _builds(configurations: Sequence[Document]) -> list[str]:
-    """The likeliest builds, each by the options that not all of them share."""
-    shared = set.intersection(*(set(c["options"].items()) for c in configurations)) if configurations else set()
+    """Each option that the builds do not share, with the shares of its values."""
+    total = sum(build["probability"] for build in configurations)
+    options = dict.fromkeys(option for build in configurations for option in build["options"])
     said = []
-    for build in configurations[:_MOST_BUILDS]:
-        options = ", ".join(f"{o} {v}" for o, v in build["options"].items() if (o, v) not in shared)
-        said.append(f"{_percent(build['probability']).strip()} {options or 'the only one likely'}")
-    if len(configurations) > _MOST_BUILDS:
-        said.append(f"and {len(configurations) - _MOST_BUILDS} less likely")
-    return _section("BUILDS LEFT OPEN", said)
+    for option in options:
+        shares: dict[str, float] = {}
+        for build in configurations:
+            value = build["options"].get(option, "does not apply")
+            shares[value] = shares.get(value, 0.0) + build["probability"] / total
+        if len(shares) > 1:
+            order = sorted(shares, key=lambda value: -shares[value])
+            values = ", ".join(f"{_plain(value)} {100 * shares[value]:.0f} %" for value in order)
+            said.append(f"{_plain(option)}: {values}")
+    return said
+
+
+def _otherwise(alternatives: Sequence[Document]) -> list[str]:
+    more = len(alternatives) - _MOST_ALTERNATIVES
+    return [*map(_in_short, alternatives[:_MOST_ALTERNATIVES]), *([f"and {more} more"] if more > 0 else [])]
+
+
+def _parts(parts: Sequence[Document]) -> list[str]:
+    likely = [part for part in parts if part["probability"] >= _LEAST_PART]
+    return [f"{_percent(part['probability']).strip()} {part['title']}" for part in likely]
 
 
 def _step(step: Document) -> list[str]:
     kind = {"stop": "STOP: ", "refer": "REFER: ", "repair": "Repair: ", "test": "Test: ", "done": "Done: "}
     lines = _paragraph(f"{kind[step['kind']]}{step['title']} [{step['id']}]", "  ")
-    where = [f"{name} {step[name]}" for name in ("state", "zone") if name in step]
+    where = [f"{name} {_plain(step[name])}" for name in ("state", "zone") if name in step]
     if "minutes" in step:
-        where.append(f"about {_short(step['minutes'])} min")
+        where.append(_minutes(step))
     if "expected_cost" in step:
-        where.append(f"expected cost to a proven repair {_short(step['expected_cost'])}")
+        where.append(f"expected cost to a proven repair {_cost(step)}")
     lines += _paragraph(", ".join(where), "  ") if where else []
     lines += _paragraph(step["why"], "  ")
-    for number, text in enumerate(step["steps"], start=1):
+    # Only what directly follows itself is left out: to unplug it again, later, may be what keeps somebody alive.
+    for number, (text, _) in enumerate(groupby(step["steps"]), start=1):
         lines += _paragraph(text, f"  {number:>2}. ")
-    return lines + [line for text in step["cautions"] for line in _paragraph(text, "   ! ")]
+    return lines + [line for text in dict.fromkeys(step["cautions"]) for line in _paragraph(text, "   ! ")]
 
 
 def _in_short(step: Document) -> str:
-    minutes = f", about {_short(step['minutes'])} min" if "minutes" in step else ""
-    cost = f", expected cost {_short(step['expected_cost'])}" if "expected_cost" in step else ""
+    minutes = f", {_minutes(step)}" if "minutes" in step else ""
+    cost = f", expected cost {_cost(step)}" if "expected_cost" in step else ""
     return f"{step['kind']}: {step['title']} [{step['id']}]{minutes}{cost}"
+
+
+def _minutes(step: Document) -> str:
+    return f"about {max(1.0, step['minutes']):.0f} min"
+
+
+def _cost(step: Document) -> str:
+    return f"{step['expected_cost']:.0f}"
 
 
 def _section(title: str, texts: Sequence[str], mark: str = "-") -> list[str]:
@@ -227,9 +282,9 @@ def _bar(probability: float) -> str:
 
 def _percent(probability: float) -> str:
     """Seven characters that never round to certainty."""
-    if 0 < probability < 0.001:
+    if probability < 0.001:
         return "<0.1 % "
-    if 0.999 < probability < 1:
+    if probability > 0.999:
         return ">99.9 %"
     return f"{100 * probability:5.1f} %"
 
@@ -237,6 +292,11 @@ def _percent(probability: float) -> str:
 def _short(number: float) -> str:
     """Four significant digits, without an exponent where it can be read without."""
     return f"{number:.4g}" if not 1e4 <= abs(number) < 1e7 else f"{number:.0f}"
+
+
+def _plain(name: str) -> str:
+    """An id as words; what kind it is of, if it says so, first."""
+    return name.replace("_", " ").replace(":", " ")
 
 
 def _clean(lines: Iterable[str]) -> str:

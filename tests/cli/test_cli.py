@@ -2,14 +2,16 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
+from importlib.metadata import entry_points
 
 import pytest
 
 from probewright import engine
 from probewright.cli import main
-from probewright.cli.main import Exit
+from probewright.cli.common import Exit
 from probewright.errors import EngineError
 from probewright.packs import loader
 from probewright_schemas.packs import FamilyListSchema, PackListSchema
@@ -20,8 +22,10 @@ def test_a_case_is_diagnosed_for_a_person(run, weak):
     result = run("diagnose", weak)
     assert result.code == Exit.OK
     assert result.err == ""
-    assert "Diagnosis for job-1042, by gas_range" in result.out
-    assert "bake_igniter_weak" in result.out
+    assert "Diagnosis for job-1042, by gas range" in result.out
+    likeliest = json.loads(run("diagnose", "--json", weak).out)["faults"][0]
+    assert f" {likeliest['title']}\n" in result.out
+    assert re.search(r" for it: bake igniter current \(odds x \d", result.out)
     assert "NEXT STEP" in result.out
 
 
@@ -43,7 +47,7 @@ def test_a_case_may_come_in_on_standard_input(run, weak):
 def test_readings_are_checked(run, weak):
     result = run("check", weak)
     assert result.code == Exit.OK
-    assert "OUTSIDE    bake_igniter_current: 2.6" in result.out
+    assert "OUTSIDE    bake igniter current: 2.6" in result.out
     assert "WHAT IS WRONG" not in result.out
     ReadingsReportSchema().load(json.loads(run("check", weak, "--json").out))
 
@@ -261,8 +265,15 @@ def test_listings_load_neither_the_web_nor_the_engine(command):
     assert done.stderr.strip() == "[]"
 
 
-def test_main_is_the_console_command():
-    from importlib.metadata import entry_points  # noqa: PLC0415
+@pytest.mark.parametrize(("given", "wanted"), [({}, "1"), ({"OPENBLAS_NUM_THREADS": "3"}, "3")])
+def test_linear_algebra_is_told_to_use_one_thread_before_numpy_is_imported(given, wanted):
+    script = "import os, sys\nimport probewright.cli.main\nassert 'numpy' not in sys.modules\n"
+    script += "import probewright.cli.cases\nassert 'numpy' in sys.modules\nprint(os.environ['OPENBLAS_NUM_THREADS'])"
+    environment = {name: value for name, value in os.environ.items() if name != "OPENBLAS_NUM_THREADS"} | given
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, env=environment)
+    assert done.stdout.strip() == wanted
 
+
+def test_main_is_the_console_command():
     (command,) = entry_points(group="console_scripts", name="probewright")
     assert command.load() is main

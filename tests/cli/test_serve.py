@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 import re
 import signal
 import socket
@@ -12,7 +13,10 @@ import pytest
 import requests
 
 from probewright.cli import serve as serving
-from probewright.cli.main import UnusableError
+from probewright.cli.common import UnusableError
+from probewright.packs.loader import load_packs
+from probewright.settings import Settings
+from probewright.web import create_app
 
 
 @contextmanager
@@ -81,6 +85,7 @@ def test_listening_to_the_world_is_warned_of(monkeypatch, caplog, host, warned):
     monkeypatch.setattr(serving, "_Service", lambda _, given: SimpleNamespace(run=lambda: ran.append(given)))
     with caplog.at_level("WARNING"):
         assert serving.serve(host, 0, 3, strict=False) == 0
+    os.close(int(ran[0]["bind"].removeprefix("fd://")))  # as gunicorn does
     assert ran[0]["workers"] == 3
     assert ("is not loopback" in caplog.text) == warned
 
@@ -93,8 +98,4 @@ def test_settings_that_gunicorn_does_not_have_are_left_out(registry_app):
 
 @pytest.fixture
 def registry_app():
-    from probewright.packs.loader import load_packs  # noqa: PLC0415
-    from probewright.settings import Settings  # noqa: PLC0415
-    from probewright.web import create_app  # noqa: PLC0415
-
     return create_app(load_packs(), Settings())

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from repeats import without_repeats
 
 DEMO = Path(__file__).parents[2] / "demo"
 SCENARIO = json.loads((DEMO / "scenario.json").read_text(encoding="utf-8"))
@@ -46,6 +47,8 @@ def test_all_jobs_are_answered_and_the_service_stops() -> None:
         assert job["title"] in output
     assert output.count("HTTP 200") == len(SCENARIO["jobs"]) - 1
     assert output.count("HTTP 422") == 1
+    assert output.count("This answer weighs evidence.") == 1
+    assert output.count("  ! If you smell gas") == 1
     assert not serving(port_of(output))
 
 
@@ -88,6 +91,21 @@ def test_the_story_is_told_right(name: str, fault: str) -> None:
     diagnosis = answer(name)
     assert diagnosis["faults"][0]["fault"] == fault
     assert diagnosis["faults"][0]["probability"] > 0.5
+
+
+def test_the_current_of_the_weak_igniter_tells_what_its_continuity_did_not() -> None:
+    evidence = {e["from"]: e["decibans"] for e in answer("weak_igniter")["faults"][0]["evidence"]}
+    assert evidence["bake_igniter_current"] > 10
+    assert evidence.get("bake_igniter_continuity", 0.0) < 5
+
+
+def test_cautions_are_told_once_and_anything_new_is_told() -> None:
+    told: set[str] = set()
+    first = "Job\n\nSTEP\n  - go\n\nALWAYS MIND\n  ! gas, which\n    explodes\n  ! edges\n\nNotice."
+    assert without_repeats(first, told) == first
+    second = "Job\n\nSTEP\n  - go\n\nALWAYS MIND\n  ! gas, which\n    explodes\n  ! heat\n\nNotice."
+    left = "Job\n\nSTEP\n  - go\n\nALWAYS MIND\n  ! heat\n  (1 as in an earlier answer)"
+    assert without_repeats(second, told) == left
 
 
 def test_a_sensor_without_its_temperature_is_asked_for_it() -> None:

@@ -94,7 +94,7 @@ def test_same_bits_in_every_process():
 def test_what_was_asked_before_does_not_matter(weak, gas_range, job):
     fresh = diagnose(weak, replace(gas_range), SETTINGS)
     busy = replace(gas_range)
-    warm_up(busy)
+    warm_up(busy, SETTINGS)
     dead = job(Reading("outlet_voltage", 0.0, unit="V"))
     for other in (job(), replace(weak, options={}), dead, replace(weak, effort="none")):
         diagnose(other, busy, SETTINGS)
@@ -155,7 +155,7 @@ class TestOpenOptions:
     def test_weighed_and_told(self, gas_range):
         case = Case("gas_range", complaints=("bake_does_not_light",), readings=WEAK[:2])
         found = diagnose(case, gas_range, SETTINGS)
-        shares = [c["probability"] for c in found.configurations]
+        shares = [c.probability for c in found.configurations]
         assert len(shares) > 1
         assert shares == sorted(shares, reverse=True)
         assert sum(shares) == pytest.approx(1.0, abs=0.1)
@@ -169,9 +169,9 @@ class TestOpenOptions:
         fuels = {value.id: float(value.share) for value in gas_range.family.options[0].values}
         told = dict.fromkeys(fuels, 0.0)
         for configuration in found.configurations:
-            fuel = configuration["options"].get("fuel")
+            fuel = configuration.options.get("fuel")
             if fuel is not None:
-                told[fuel] += configuration["probability"]
+                told[fuel] += configuration.probability
         assert told == pytest.approx(dict.fromkeys(fuels, 0.0)) or told == pytest.approx(fuels, abs=0.05)
 
     def test_not_told_when_all_are_given(self, weak, gas_range):
@@ -185,7 +185,7 @@ class TestOpenOptions:
                    "fuel": "natural_gas", "sensor_curve": "iec_60751"}  # fmt: skip
         readings = (Reading("bake_igniter_current", 2.7, unit="A"), Reading("bake_igniter_glow", seen="white"))
         found = diagnose(job(*readings, options=options), gas_range, SETTINGS)
-        styles = {c["options"]["igniter_style"]: c["probability"] for c in found.configurations}
+        styles = {c.options["igniter_style"]: c.probability for c in found.configurations}
         assert styles["round"] > 0.9
 
     def test_given_ones_agree_with_the_build_they_leave(self, gas_range, job):

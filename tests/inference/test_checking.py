@@ -9,7 +9,7 @@ import pytest
 
 from probewright.inference.evaluate import Rules
 from probewright.quantities.conformity import Thresholds
-from probewright_schemas.records import Conditions, Meter, Quantity, Reading
+from probewright_schemas.records import Conditions, Meter, Quantity, Reading, UsedCondition
 from support.families import SMALL, beliefs, case, evaluated, supply
 
 EXACT = Meter("multimeter", percent_of_reading=0.1, counts=1.0, resolution=Quantity(0.01, "ohm"),
@@ -85,7 +85,7 @@ class TestBand:
         found = checked(Reading("chamber", 200.0, unit="degC"), conditions=settled).expected
         sides = [200.0 + sign * 4.0 * NormalDist().inv_cdf(0.995) for sign in (-1, 1)]
         assert [found.low, found.high] == pytest.approx(sides, abs=0.6)
-        assert found.conditions["set_point"] == {"value": 200.0, "unit": "degC", "from": "case"}
+        assert found.conditions["set_point"] == UsedCondition(200.0, "degC", "case")
 
     def test_of_several_builds_is_their_hull(self):
         found = checked(Reading("heater_current", 4.5, unit="A"), options={"lamp": "no"}).expected

@@ -7,7 +7,7 @@ import pytest
 
 from probewright.figures import invented, normal
 from probewright.packs.model import Stated
-from probewright_schemas.records import Conditions, Quantity, Reading
+from probewright_schemas.records import Conditions, Quantity, Reading, UsedCondition
 from support.families import SMALL, a_test, beliefs, case, evaluated, supply, warmer, with_test
 
 MEASURED = Reading("supply_volts", 92.0, unit="V")
@@ -21,7 +21,7 @@ def taken(*readings, **fields):
     """What the supply of the last reading was taken to be, and from where, and the middle of its healthy band."""
     found = evaluated(case(*readings, **fields)).readings.checked[-1].expected
     used = found.conditions["supply_voltage"]
-    return used["value"], used["from"], (found.low + found.high) / 2
+    return used.value, used.source, (found.low + found.high) / 2
 
 
 def test_precedence():
@@ -33,7 +33,7 @@ def test_precedence():
 
 def test_a_measured_supply_serves_readings_before_and_after():
     found = evaluated(case(current(), MEASURED)).readings.checked[0].expected
-    assert found.conditions["supply_voltage"] == {"value": 92.0, "unit": "V", "from": "supply_volts"}
+    assert found.conditions["supply_voltage"] == UsedCondition(92.0, "V", "supply_volts")
 
 
 def test_the_last_measured_supply_counts():
@@ -55,14 +55,14 @@ def test_units_of_conditions():
     assert taken(current(), conditions=Conditions(supply_voltage=Quantity(95_000.0, "mV")))[:2] == (95.0, "case")
     settled = Conditions(set_point=Quantity(392.0, "degF"))
     found = evaluated(case(Reading("chamber", 200.0, unit="degC"), conditions=settled)).readings.checked[0]
-    assert found.expected.conditions["set_point"]["value"] == pytest.approx(200.0)
+    assert found.expected.conditions["set_point"].value == pytest.approx(200.0)
     assert found.verdict == "within"
 
 
 def test_a_readings_own_set_point():
     own = Reading("chamber", 150.0, unit="degC", conditions=Conditions(set_point=Quantity(150.0, "degC")))
     found = evaluated(case(own, conditions=Conditions(set_point=Quantity(200.0, "degC")))).readings.checked[0]
-    assert (found.verdict, found.expected.conditions["set_point"]["from"]) == ("within", "reading")
+    assert (found.verdict, found.expected.conditions["set_point"].source) == ("within", "reading")
 
 
 class TestSupplyAsEvidence:

@@ -8,7 +8,7 @@ import pytest
 from probewright.circuit.laws import Resistance
 from probewright.circuit.parts import Contact, Drift, Leak, Level, Open, Part, Short, Source, Stuck, Swap, Switch
 from probewright.errors import PackModelError
-from probewright.figures import exactly, invented, uniform
+from probewright.figures import exactly, invented, log_normal, normal, uniform
 from probewright.packs.check import check_family
 from probewright.packs.loader import load_packs
 from probewright.packs.model import (
@@ -143,7 +143,7 @@ BROKEN = {
     "no law": (lambda f: parts(f, Part("x", "hot", "earth", 3)), r"part x: a int is no law"),
     "negative contact": (
         lambda f: parts(f, Switch("x", "hot", "earth", ("on",), exactly(invented(-1)))),
-        r"switch x: contact has a negative resistance",
+        r"switch x: contact may be -1; it must be positive",
     ),
     "unused command": (
         lambda f: parts(f, Switch("x", "hot", "earth", ("onn",), OHMS)),
@@ -162,19 +162,50 @@ BROKEN = {
     "open": (lambda f: changed_by(f, Open("mains")), r"open: part 'mains' does not exist"),
     "short": (
         lambda f: changed_by(f, Short("filament", exactly(invented(-1)))),
-        r"short: ohms has a negative resistance",
+        r"short: ohms may be -1; it must be positive",
+    ),
+    "short of nothing": (
+        lambda f: changed_by(f, Short("filament", exactly(invented(0)))),
+        r"short: ohms may be 0; it must be positive",
+    ),
+    "short that is negative far out": (
+        lambda f: changed_by(f, Short("filament", normal(invented(10), invented(4)))),
+        r"short: ohms may be -9.01; it must be positive",
     ),
     "drift": (lambda f: changed_by(f, Drift("knob", OHMS)), r"drift: part 'knob' does not exist"),
+    "drift by nothing": (
+        lambda f: changed_by(f, Drift("filament", exactly(invented(0)))),
+        r"drift: factor may be 0; it must be positive",
+    ),
+    "negative drift": (
+        lambda f: changed_by(f, Drift("filament", normal(invented(1), invented(1)))),
+        r"drift: factor may be -3.75; it must be positive",
+    ),
+    "contact of nothing": (
+        lambda f: changed_by(f, Contact("knob", uniform(invented(-1), invented(2)))),
+        r"contact: ohms may be -1; it must be positive",
+    ),
     "contact": (
         lambda f: changed_by(f, Contact("nob", OHMS)),
         r"contact: part 'nob' does not exist; did you mean 'knob'",
     ),
     "leak": (lambda f: changed_by(f, Leak("hot", "erth", OHMS)), r"leak: node 'erth' does not exist"),
+    "leak of nothing": (
+        lambda f: changed_by(f, Leak("hot", "earth", exactly(invented(0)))),
+        r"leak: ohms may be 0; it must be positive",
+    ),
     "leak to itself": (lambda f: changed_by(f, Leak("hot", "hot", OHMS)), r"leak: leads from a node to itself"),
     "stuck": (lambda f: changed_by(f, Stuck("filament", "open")), r"stuck: switch 'filament' does not exist"),
-    "swap": (lambda f: changed_by(f, Swap("bond", "bnd")), r"swap: part 'bnd' does not exist"),
+    "swap": (lambda f: changed_by(f, Swap("bond", "bnd")), r"swap: part or switch 'bnd' does not exist"),
+    "swap of a source": (
+        lambda f: changed_by(f, Swap("mains", "bond")), r"swap: part or switch 'mains' does not exist",
+    ),
     "swap with itself": (lambda f: changed_by(f, Swap("bond", "bond")), r"swap: swaps a part with itself"),
     "level": (lambda f: changed_by(f, Level("knob", OHMS)), r"level: source 'knob' does not exist"),
+    "negative level": (
+        lambda f: changed_by(f, Level("mains", exactly(invented(-0.1)))),
+        r"level: factor may be -0.1; it cannot be negative",
+    ),
     # functions and complaints
     "requirement circuit": (lambda f: requires(f, circuit="lmp"), r"requirement: circuit 'lmp' does not exist"),
     "requirement part": (
@@ -394,6 +425,22 @@ def test_every_broken_place_is_named_at_once(family):
     broken = swap_first(swap_first(family, "zones", id="BAD"), "faults", part="blub")
     with pytest.raises(PackModelError, match=r"zone 'BAD'.*part 'blub'"):
         check_family(broken)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        Level("mains", exactly(invented(0))),  # a dead supply
+        Swap("filament", "knob"),
+        Short("filament", uniform(invented(0), invented(5))),  # no sample lies on the bound itself
+        Drift("filament", log_normal(invented(1), invented(3))),
+        Drift("filament", normal(invented(1), invented(0.2))),
+        Contact("mains", OHMS),
+    ],
+    ids=repr,
+)
+def test_sound_changes_pass(family, change):
+    check_family(changed_by(family, change))
 
 
 def test_two_records_may_share_an_id_in_different_builds(family):

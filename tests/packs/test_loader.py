@@ -214,37 +214,39 @@ def test_a_validator_must_return_findings(make_pack, result):
         pack.validators(None)
 
 
-def test_a_failing_hook_names_its_pack(make_pack):
-    pack = load(("a", make_pack(probewright_validate=lambda context: 1 / 0))).get("lamp")
-    with pytest.raises(PackError, match=r"pack 'a' of .*probewright_validate raised ZeroDivisionError: div"):
+def failing(error):
+    def fail(context):
+        raise error
+
+    return fail
+
+
+@pytest.mark.parametrize("error", [ZeroDivisionError("no\nway"), SystemExit("no\nway")])
+@pytest.mark.parametrize(("hook", "called"), [("probewright_validate", "validators"), ("probewright_score", "scorer")])
+def test_a_failing_hook_names_its_pack(make_pack, hook, called, error):
+    pack = load(("a", make_pack(**{hook: failing(error)}))).get("lamp")
+    with pytest.raises(PackError, match=f"pack 'a' of .*{hook} raised {type(error).__name__}: no way"):
+        getattr(pack, called)(None)
+
+
+def test_a_failing_wrapper_names_its_pack(make_pack):
+    plugin = make_pack()
+
+    def wrapper(context):
+        yield
+        raise SystemExit("late")
+
+    plugin.probewright_validate = hookspecs.hookimpl(wrapper=True)(wrapper)
+    pack = load(("a", plugin)).get("lamp")
+    with pytest.raises(PackError, match=r"pack 'a' of .*probewright_validate raised SystemExit: late"):
         pack.validators(None)
 
 
-CONTEXT = SimpleNamespace(hypotheses=((), ("filament_open",)))
-
-
-def test_a_scorer_gives_log_likelihoods_or_nothing(make_pack):
-    wanted = np.array([-1.0, -np.inf])
-    pack = load(("a", make_pack(probewright_score=lambda context: wanted))).get("lamp")
-    assert pack.scorer(CONTEXT) is wanted
-    pack = load(("a", make_pack(probewright_score=lambda context: None))).get("lamp")
-    assert pack.scorer(CONTEXT) is None
-
-
-@pytest.mark.parametrize(
-    ("scores", "said"),
-    [
-        ([-1.0, -2.0], "must return a float64 array of shape \\(2,\\)"),
-        (np.array([-1.0]), "must return a float64 array of shape \\(2,\\)"),
-        (np.array([-1, -2]), "must return a float64 array of shape \\(2,\\)"),
-        (np.array([-1.0, np.nan]), "returned NaN or plus infinity"),
-        (np.array([-1.0, np.inf]), "returned NaN or plus infinity"),
-    ],
-)
-def test_a_scorer_must_return_an_array_that_fits(make_pack, scores, said):
-    pack = load(("a", make_pack(probewright_score=lambda context: scores))).get("lamp")
-    with pytest.raises(PackError, match=f"pack 'a' of .*probewright_score {said}"):
-        pack.scorer(CONTEXT)
+@pytest.mark.parametrize("result", [np.array([-1.0, -np.inf]), [-1.0], "text", None], ids=repr)
+def test_what_a_scorer_gives_is_passed_on(make_pack, result):
+    """Whether it is one score for each hypothesis is checked where it is used."""
+    pack = load(("a", make_pack(probewright_score=lambda context: result))).get("lamp")
+    assert pack.scorer(None) is result
 
 
 # Entry points, from distributions that are really on disk

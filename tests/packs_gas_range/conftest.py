@@ -10,6 +10,7 @@ import pytest
 from probewright.circuit.measure import Dictionary, Measurement, dictionaries
 from probewright.circuit.parts import holds
 from probewright.circuit.solve import Setting
+from probewright.inference.configurations import configurations
 from probewright.packs.loader import load_packs
 from probewright.packs.model import Between, Family, Through
 from probewright.packs.registry import LoadedPack
@@ -28,6 +29,13 @@ def pack() -> LoadedPack:
 @pytest.fixture(scope="session")
 def family(pack: LoadedPack) -> Family:
     return pack.family
+
+
+@pytest.fixture(scope="session")
+def builds(family: Family) -> list[dict[str, str]]:
+    """Every build that the options allow, but for the fuel and the sensor's curve, which change no wiring."""
+    found = [dict(c.options) for c in configurations(family, {"fuel": "natural_gas"})]
+    return [build for build in found if build.get("sensor_curve") != "trade_3750"]
 
 
 class Wiring:

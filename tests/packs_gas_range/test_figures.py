@@ -9,6 +9,7 @@ import pytest
 
 from probewright.figures import BASES, Figure
 from probewright.physics.sensors import PlatinumCurve
+from probewright.physics.supply import C84_SERVICE_A_120, C84_UTILIZATION_A_120
 from probewright_packs.common import platinum, supply
 from probewright_packs.gas_range import burner_wiring, tests_gas, tests_oven
 
@@ -52,14 +53,14 @@ def test_published_and_derived_numbers_name_their_source(family):
     assert all(len(n.source) > 10 for n in named)
 
 
-def test_supply_limits():
-    """ANSI C84.1, 120 V systems: Range A utilization 0.90 to 1.05 of nominal, service 114 to 126 V, 60 Hz."""
-    assert (float(supply.NOMINAL), float(supply.FREQUENCY)) == (120.0, 60.0)
-    assert float(supply.LOWEST) == pytest.approx(0.90 * 120)
-    assert float(supply.HIGHEST) == pytest.approx(1.05 * 120)
-    unmeasured = supply.SUPPLY.unmeasured
-    assert float(unmeasured.first) - 2 * float(unmeasured.second) == pytest.approx(114.0)
-    assert float(unmeasured.first) + 2 * float(unmeasured.second) == pytest.approx(126.0)
+def test_limits_of_the_supply_have_one_home(family):
+    """ANSI C84.1, Voltage Ratings (60 Hertz); what the numbers are is held against it elsewhere."""
+    assert float(supply.FREQUENCY) == 60.0
+    assert family.supply.nominal is C84_SERVICE_A_120.nominal
+    for test in family.tests:
+        if test.id in ("outlet_voltage", "outlet_hot_to_ground"):
+            assert (test.limits[0].low, test.limits[0].high) == (C84_UTILIZATION_A_120.low, C84_UTILIZATION_A_120.high)
+            assert test.limits[0].low is C84_UTILIZATION_A_120.low
 
 
 def test_carbon_monoxide_acts_far_below_the_type_test():

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 import pytest
 
 from probewright.circuit.parts import holds
-from probewright.inference.configurations import configurations
 from probewright.packs.check import check_family
 from probewright.packs.model import Family, Stated, Table
 from probewright_packs import gas_range
 
 #: Found by clearing everything else.
-BY_ELIMINATION = {"bake_valve_stuck", "broil_valve_stuck", "spark_module_does_not_sense"}
+BY_ELIMINATION = {"spark_module_does_not_sense"}
 
 
 def test_the_loader_takes_the_pack(pack):
@@ -23,11 +21,11 @@ def test_the_loader_takes_the_pack(pack):
     check_family(pack.family)
 
 
-def test_every_fault_has_a_repair_where_it_can_be(family):
+def test_every_fault_has_a_repair_where_it_can_be(family, builds):
     for fault in family.faults:
         repairs = [r for r in family.repairs if r.cures.get(fault.id, 0.0) >= 0.6]
         assert repairs, f"nothing cures {fault.id}"
-        for build in builds(family):
+        for build in builds:
             if holds(fault.when, build):
                 assert any(holds(r.when, build) for r in repairs), f"nothing cures {fault.id} in {build}"
 
@@ -44,9 +42,9 @@ def test_every_part_is_used(family):
     assert {part.id for part in family.parts} == used
 
 
-def test_every_repair_cures_something_in_every_build_it_is_offered_in(family):
+def test_every_repair_cures_something_in_every_build_it_is_offered_in(family, builds):
     conditions = {fault.id: fault.when for fault in family.faults}
-    for build in builds(family):
+    for build in builds:
         for repair in family.repairs:
             if holds(repair.when, build):
                 cured = [fault for fault in repair.cures if holds(conditions[fault], build)]
@@ -74,22 +72,6 @@ def test_every_fault_is_revealed_and_complained_of(family):
         assert shown, fault.id
         assert shown & complaints or fault.id in quiet, f"nobody complains of {fault.id}"
         assert shown - complaints or fault.id in BY_ELIMINATION, f"no test shows {fault.id}"
-
-
-def test_every_repair_ends_in_closing_checks(family):
-    closings = {closing.id for closing in family.closings}
-    used = {check for repair in family.repairs for check in repair.closing_checks}
-    assert all(repair.closing_checks for repair in family.repairs)
-    assert used <= closings
-    assert closings == used, "a closing check that no repair asks for"
-
-
-def test_repairs_on_gas_are_proven_tight(family):
-    """All but turning a lever in line with its pipe."""
-    opened = [repair for repair in family.repairs if "gas_line" in repair.zones and repair.id != "open_oven_gas_lever"]
-    assert len(opened) >= 7
-    for repair in opened:
-        assert "joints_tight" in repair.closing_checks, repair.id
 
 
 def test_bake_and_broil_are_made_alike(family):
@@ -134,14 +116,6 @@ def test_live_electrical_tests_are_done_with_the_gas_shut_and_warn(family):
     assert steps.index("Shut the gas") < steps.index("clip the probes") < steps.index("Switch on")
 
 
-def test_leaks_are_never_looked_for_with_a_flame(family):
-    (check,) = (test for test in family.tests if test.id == "leak_check_solution")
-    assert any("flame" in caution and "Never" in caution for caution in check.cautions)
-    assert "solution" in " ".join(check.steps)
-    words = " ".join(step for test in family.tests for step in test.steps)
-    assert not re.search(r"\b(match|lighter|candle)\b.*leak", words)
-
-
 def test_licensed_work_says_so(family):
     gas = {r.id for r in family.repairs if r.skill == "gas_licence"}
     electric = {r.id for r in family.repairs if r.skill == "electrical_licence"}
@@ -171,20 +145,6 @@ def test_states_say_how_to_get_there_and_what_to_mind(family, state):
     assert record.cautions
 
 
-def test_every_text_is_filled_in_and_closed(family):
-    for record in (*family.tests, *family.repairs):
-        assert record.steps, record.id
-        for text in (*record.steps, *record.cautions):
-            assert text == text.strip()
-            assert text.endswith("."), f"{record.id}: {text}"
-
-
-def builds(family: Family) -> list[dict[str, str]]:
-    """Every build that the options allow, but for the fuel and the sensor's curve, which change no wiring."""
-    found = [dict(c.options) for c in configurations(family, {"fuel": "natural_gas"})]
-    return [build for build in found if build.get("sensor_curve") != "trade_3750"]
-
-
-def test_every_build_is_enumerated(family):
+def test_every_build_is_enumerated(builds):
     """Oven: 2 styles, spark, pilot; cooktop: 3; control: 2."""
-    assert len(builds(family)) == 4 * 3 * 2
+    assert len(builds) == 4 * 3 * 2

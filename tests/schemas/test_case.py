@@ -6,11 +6,13 @@ import math
 import pytest
 from marshmallow import fields as ma_fields
 
+from probewright.quantities.units import NumberError, number
 from probewright_schemas import case as schemas
 from probewright_schemas import records
 from probewright_schemas.case import CaseSchema
 from probewright_schemas.faults import MOST_FAULTS, DocumentError, pointer
 from probewright_schemas.fields import UncleanError
+from probewright_schemas.limits import LARGEST_NUMBER, LONGEST_UNIT
 from probewright_schemas.load import DEEPEST, case_loader, depth_exceeds
 
 load = case_loader()
@@ -107,6 +109,8 @@ NUMBERS = [
         (-math.inf, "not_finite", "must be finite"),
         (1e300, "range", "must lie from"),
         (10**400, "range", "must lie from"),
+        (2 * LARGEST_NUMBER, "range", "must lie from"),
+        (-2 * LARGEST_NUMBER, "range", "must lie from"),
     ],
 )
 def test_numbers_are_finite_json_numbers(full, where, value, code, said):
@@ -142,6 +146,18 @@ TEXTS = [
 def test_texts_are_bounded_and_clean(full, where, value, code):
     put(full, where, value)
     assert faults(full)[pointer(where)][0] == code
+
+
+def test_the_bounds_are_those_of_the_table_of_units(full):
+    """What the contract lets through is not refused for its size later on, nor the other way round."""
+    full["readings"][0] |= {"value": LARGEST_NUMBER, "unit": "x" * LONGEST_UNIT}
+    assert load(full).readings[0].value == number(LARGEST_NUMBER)
+    with pytest.raises(NumberError):
+        number(1.01 * LARGEST_NUMBER)
+    full["readings"][0] |= {"value": 1.01 * LARGEST_NUMBER, "unit": "x" * (LONGEST_UNIT + 1)}
+    assert {place: code for place, (code, _) in faults(full).items()} == {
+        "/readings/0/value": "range", "/readings/0/unit": "length",
+    }  # fmt: skip
 
 
 def test_texts_may_hold_any_script(full):

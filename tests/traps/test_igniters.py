@@ -141,7 +141,7 @@ def test_trap_12_a_low_supply_is_scaled_before_the_igniter_is_condemned(bench):
     assert current.expected is not None
     assert current.expected.low == pytest.approx(3.2 * 104 / 120)
     assert current.expected.high == pytest.approx(3.6 * 104 / 120)
-    assert current.expected.conditions["supply_voltage"]["from"] == "outlet_voltage"
+    assert current.expected.conditions["supply_voltage"].source == "outlet_voltage"
     assert answer.reading("outlet_voltage").verdict == "outside"
     assert "replace_bake_igniter" not in answer.proposed
     assert answer.remedy == "raise_supply_voltage"

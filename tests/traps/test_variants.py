@@ -29,7 +29,7 @@ def test_an_unknown_style_leaves_the_reading_open_and_weighs_both(bench):
     answer = bench.diagnose(BAKE, bench.read("bake_igniter_current", 2.7), options=bench.build(igniter_style=None))
     assert answer.reading("bake_igniter_current").verdict == "inconclusive"
     assert 0.2 < answer.chance("bake_igniter_weak") < 0.85
-    styles = {configuration["options"]["igniter_style"] for configuration in answer.diagnosis.configurations}
+    styles = {configuration.options["igniter_style"] for configuration in answer.diagnosis.configurations}
     assert styles == {"flat", "round"}
 
 
@@ -37,9 +37,9 @@ def test_nothing_known_of_the_build(bench):
     answer = bench.diagnose(BAKE, bench.see("bake_igniter_glow", "dim_orange"), options={})
     assert answer.first == "bake_igniter_weak"
     assert answer.next.id == "replace_bake_igniter"
-    shares = [float(configuration["probability"]) for configuration in answer.diagnosis.configurations]
+    shares = [configuration.probability for configuration in answer.diagnosis.configurations]
     assert sum(shares) <= 1.0 + 1e-9
-    assert {c["options"]["oven_ignition"] for c in answer.diagnosis.configurations} == {"hot_surface"}
+    assert {c.options["oven_ignition"] for c in answer.diagnosis.configurations} == {"hot_surface"}
 
 
 @pytest.mark.parametrize(

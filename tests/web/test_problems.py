@@ -18,12 +18,15 @@ from probewright.errors import (
     ProbewrightError,
     RequestError,
 )
+from probewright.packs.hookspecs import hookimpl
+from probewright.packs.loader import load_packs
 from probewright.settings import Settings
 from probewright.web import create_app
 from probewright.web.handlers import Engine
 from probewright.web.problems import KINDS, TYPE_PREFIX, on_http_error
 from probewright_schemas.problem import ProblemSchema
 from probewright_schemas.records import Diagnosis
+from support.families import warmer
 
 CASE = {"family": "gas_range"}
 CASE_PATHS = ["/v1/diagnoses", "/v1/readings/check", "/v1/readings/score"]
@@ -52,8 +55,8 @@ def problem(response, code):
         (b'{"family": NaN}', "line 1, column 12: "),
         (b'{"family": 1e999}', "infinity"),
         (b"\xff", "line 1, column 1: "),
-        (b"[" * 1500, "nests too deep"),
-        (b"[" * 2000, "nests too deep"),
+        (b"[" * 1500, "nests deeper than 1000 levels"),
+        (b"[" * 2000, "nests deeper than 1000 levels"),
     ],
 )
 def test_what_is_not_json_is_refused_with_its_place(thin, valid, path, body, said):
@@ -244,6 +247,43 @@ def test_failures_tell_nothing_but_an_id_that_the_log_has(thin, double, valid, c
     (record,) = [r for r in caplog.records if document["instance"] in r.getMessage()]
     assert record.exc_info[1] is error
     valid(response, "/v1/diagnoses")
+
+
+class Quitter:
+    """A pack whose hooks leave the program."""
+
+    CONTRACT = 1
+
+    @hookimpl
+    def probewright_family(self):
+        return warmer()
+
+    @hookimpl
+    def probewright_validate(self, context):
+        if context.test.id == "glow":
+            raise SystemExit("secret of a pack")
+        return ()
+
+    @hookimpl
+    def probewright_score(self, context):
+        raise SystemExit("secret of a pack")
+
+
+@pytest.mark.parametrize(
+    ("path", "reading"),
+    [(path, {"test": "glow", "seen": "bright"}) for path in CASE_PATHS]
+    + [(path, {"test": "door", "seen": "shut"}) for path in CASE_PATHS if path != "/v1/readings/check"],
+    ids=lambda value: value["test"] if isinstance(value, dict) else value,
+)
+def test_a_hook_that_leaves_the_program_is_a_failure_of_its_pack(caplog, path, reading):
+    client = create_app(load_packs(entry_points=(), extra=[("warmer", Quitter())]), Settings()).test_client()
+    with caplog.at_level(logging.ERROR):
+        response = client.post(path, json={"family": "warmer", "readings": [reading]})
+    document = problem(response, "bad_pack")
+    assert "secret" not in response.text
+    assert "raised SystemExit: secret of a pack" in caplog.text
+    assert document["instance"] in caplog.text
+    assert client.get("/health/ready").status_code == 200
 
 
 def test_an_answer_that_json_cannot_say_is_a_failure(registry):

@@ -24,6 +24,7 @@ from probewright.figures import (
 )  # fmt: skip
 from probewright.packs.model import (
     Between,
+    Closing,
     Fault,
     Interlock,
     Limit,
@@ -34,20 +35,14 @@ from probewright.packs.model import (
     Table,
     Test,
 )  # fmt: skip
+from probewright.physics.supply import C84_SERVICE_A_120, C84_UTILIZATION_A_120
 from probewright_packs.common.cautions import LIVE_PARTS
 from probewright_packs.common.numbers import decades, evenly, nothing, remembered
 
-_C84_NOMINAL = "ANSI C84.1, Table 1: nominal system voltage 120 V, 60 Hz"
-_C84_SERVICE = "ANSI C84.1, Table 1: service voltage Range A, 114 to 126 V; taken as two standard deviations each way"
-_C84_UTILIZATION = (
-    "ANSI C84.1, Table 1: utilization voltage Range A, 0.90 to 1.05 of nominal in editions from 2006; "
-    "editions to 1995 gave 110 V as the lower limit; quoted from public secondary sources"
-)
-
-NOMINAL = published(120.0, _C84_NOMINAL)
-FREQUENCY = published(60.0, _C84_NOMINAL)
-LOWEST = published(108.0, _C84_UTILIZATION)
-HIGHEST = published(126.0, _C84_UTILIZATION)
+NOMINAL = C84_SERVICE_A_120.nominal
+FREQUENCY = published(60.0, "ANSI C84.1, Electric Power Systems and Equipment: Voltage Ratings (60 Hertz)")
+#: What an outlet may show: the utilization voltage, behind the house wiring.
+AT_OUTLET = Limit(C84_UTILIZATION_A_120.low, C84_UTILIZATION_A_120.high)
 
 #: Mains inside an appliance, at the nominal supply: the trade takes 5 % either way for "line voltage".
 LINE_VOLTAGE = Limit(common_practice(0.95 * NOMINAL), common_practice(1.05 * NOMINAL), scales_with_supply=True)
@@ -55,7 +50,11 @@ LINE_VOLTAGE = Limit(common_practice(0.95 * NOMINAL), common_practice(1.05 * NOM
 #: A fault's rate as a share of the calls that are made for it: seldom is it there when another one was the reason.
 BESIDE_THE_CALL = from_memory(0.25)
 
-SUPPLY = Supply(nominal=NOMINAL, unmeasured=normal(NOMINAL, derived(3.0, _C84_SERVICE)))
+_DEVIATION = derived(
+    (C84_SERVICE_A_120.high - C84_SERVICE_A_120.low) / 4,
+    f"{C84_SERVICE_A_120.high.source}, taken as two standard deviations either way",
+)
+SUPPLY = Supply(nominal=NOMINAL, unmeasured=normal(NOMINAL, _DEVIATION))
 
 #: Input of a common multimeter, for which the trade quotes its ghost voltages.
 _METER_OHMS = common_practice(10e6)
@@ -128,24 +127,32 @@ def _low_fraction() -> Spread:
 
 def outlet_tests(powered: str, zone: str) -> tuple[Test, ...]:
     """The three voltages at the outlet, taken in a powered state."""
-    steps = ("Read at the outlet with the appliance plugged in, or in the free half of the outlet.",)
-    cautions = (LIVE_PARTS, "Leave repairs behind the outlet to a licensed electrician.")
     return (
-        Test(
-            "outlet_voltage", "Voltage at the outlet, hot to neutral", "voltage", (powered,), zone, from_memory(2.0),
-            (Between("supply", "outlet_hot", "outlet_neutral"),), unit="V", limits=(Limit(LOWEST, HIGHEST),),
-            measures="supply_voltage", instrument="multimeter", steps=steps, cautions=cautions,
+        replace(
+            _at_outlet("outlet_voltage", "hot to neutral", 2.0, ("hot", "neutral"), powered, zone),
+            limits=(AT_OUTLET,), measures="supply_voltage",
         ),
-        Test(
-            "outlet_neutral_to_ground", "Voltage at the outlet, neutral to ground", "voltage", (powered,), zone,
-            from_memory(2.5), (Between("supply", "outlet_neutral", "outlet_ground"),), unit="V",
-            limits=(Limit(high=common_practice(3.0)),), instrument="multimeter", steps=steps, cautions=cautions,
+        replace(
+            _at_outlet("outlet_neutral_to_ground", "neutral to ground", 2.5, ("neutral", "ground"), powered, zone),
+            limits=(Limit(high=common_practice(3.0)),),
         ),
-        Test(
-            "outlet_hot_to_ground", "Voltage at the outlet, hot to ground", "voltage", (powered,), zone,
-            from_memory(2.5), (Between("supply", "outlet_hot", "outlet_ground"),), unit="V",
-            limits=(Limit(LOWEST, HIGHEST),), instrument="multimeter", steps=steps, cautions=cautions,
+        replace(
+            _at_outlet("outlet_hot_to_ground", "hot to ground", 2.5, ("hot", "ground"), powered, zone),
+            limits=(AT_OUTLET,),
         ),
+    )  # fmt: skip
+
+
+def _at_outlet(id_: str, title: str, minutes: float, slots: tuple[str, str], powered: str, zone: str) -> Test:
+    one, other = slots
+    return Test(
+        id_, f"Voltage at the outlet, {title}", "voltage", (powered,), zone, from_memory(minutes),
+        (Between("supply", f"outlet_{one}", f"outlet_{other}"),), unit="V", instrument="multimeter",
+        steps=("Use the free half of the outlet, so that the appliance stays plugged in; where there is none, unplug "
+               "it and read where its plug was.",
+               f"Read from {one} to {other} with insulated probes: hot is the short slot, neutral the long one, ground "
+               "the round hole."),
+        cautions=(LIVE_PARTS, "Leave repairs behind the outlet to a licensed electrician."),
     )  # fmt: skip
 
 
@@ -170,42 +177,69 @@ def supply_parts() -> tuple[ReplaceablePart, ...]:
     return (ReplaceablePart("supply_cord", "Supply cord", from_memory(30.0)),)
 
 
-def supply_repairs(isolated: str, outside: str, terminals: str, minutes_to_reset: float = 5.0) -> tuple[Repair, ...]:
-    """Repairs up to the appliance's own wiring; ``terminals`` is the zone of the cord's terminals."""
-    electrician = "electrical_licence"
-    outlet = Repair(
-        "correct_outlet_wiring", "Have the outlet's wiring corrected",
-        remembered({"polarity_reversed": 0.97, "ground_missing": 0.93, "neutral_open": 0.9}),
-        from_memory(45.0), isolated, (outside,), skill=electrician,
-        steps=("Hand over to a licensed electrician with the three outlet voltages as found.",
-               "Keep the appliance unplugged until hot, neutral and ground are proven at the outlet."),
-        cautions=("House wiring is licensed work under most codes.",),
-        closing_checks=("outlet_wired_correctly", "supply_voltage_in_range"),
-    )  # fmt: skip
+def supply_repairs(
+    isolated: str, outside: str, terminals: str, works: tuple[str, ...], minutes_to_reset: float = 5.0,
+) -> tuple[Repair, ...]:  # fmt: skip
+    """Repairs up to the appliance's own wiring, closed as :func:`supply_closings` says.
+
+    ``terminals`` is the zone of the cord's terminals; ``works`` are the closing checks that show that it all works.
+    """
     return (
         Repair(
             "restore_supply", "Restore the supply", remembered({"no_supply": 0.85}), from_memory(minutes_to_reset),
             isolated, (outside,),
-            steps=("Look for a tripped breaker, a tripped ground-fault device or an open switch that feeds the outlet.",
-                   "Find out why it opened before it is closed; close it once only.",
+            steps=("Keep the appliance unplugged. Look for a tripped breaker, a tripped ground-fault device or an open "
+                   "switch that feeds the outlet.",
+                   "Find out why it opened, and make sure that nobody is at work on the circuit; then close it, once.",
                    "When it opens again or nothing is found, hand over to a licensed electrician."),
             cautions=("A breaker that opens again is doing its work: do not hold it in or fit a larger one.",),
-            closing_checks=("supply_voltage_in_range",),
+            closing_checks=("supply_voltage_in_range", "outlet_wired_correctly", *works),
         ),
-        outlet,
-        replace(
-            outlet, id="raise_supply_voltage", title="Have the low supply voltage put right",
-            cures=remembered({"supply_voltage_low": 0.9}), minutes=from_memory(60.0),
-            steps=("Unplug other loads on the branch and read again.",
-                   "Hand over to a licensed electrician or the utility with the voltages as found."),
-        ),
+        *_electricians(isolated, outside, works),
         Repair(
             "replace_supply_cord", "Replace the supply cord or mend its terminals",
             remembered({"supply_cord_open": 0.97}), from_memory(20.0), isolated, (terminals,), part="supply_cord",
-            steps=("Fit a cord of the same rating, with its strain relief and its ground conductor.",
-                   "Cut back discoloured wire to sound copper; a burnt terminal is replaced, not cleaned."),
-            closing_checks=("supply_voltage_in_range", "ground_continuous"),
+            steps=("Note which wire sits where; hot, neutral and ground each go back to their own terminal.",
+                   "Cut back discoloured wire to sound copper; a burnt terminal is replaced, not cleaned.",
+                   "Fit a cord of the same rating and plug, with its strain relief; the ground wire goes on first."),
+            cautions=("Never cut off a ground pin, and never leave the ground conductor unconnected.",),
+            closing_checks=("ground_continuous", "supply_voltage_in_range", "outlet_wired_correctly", *works),
         ),
+    )  # fmt: skip
+
+
+def _electricians(isolated: str, outside: str, works: tuple[str, ...]) -> tuple[Repair, ...]:
+    """What is handed over: the wiring of the outlet, and a supply that is low."""
+    outlet = Repair(
+        "correct_outlet_wiring", "Have the outlet's wiring corrected",
+        remembered({"polarity_reversed": 0.97, "ground_missing": 0.93, "neutral_open": 0.9}),
+        from_memory(45.0), isolated, (outside,), skill="electrical_licence",
+        steps=("Leave the appliance unplugged and mark the outlet out of use.",
+               "Hand over to a licensed electrician with the three outlet voltages as found."),
+        cautions=("House wiring is licensed work under most codes: do not open the outlet.",),
+        closing_checks=("outlet_wired_correctly", "supply_voltage_in_range", *works),
+    )  # fmt: skip
+    low = replace(
+        outlet, id="raise_supply_voltage", title="Have the low supply voltage put right",
+        cures=remembered({"supply_voltage_low": 0.9}), minutes=from_memory(60.0),
+        steps=("Leave the appliance unplugged: a bad connection that drops the voltage can overheat.",
+               "Note what else is fed by the branch.",
+               "Hand over to a licensed electrician or the utility with the voltages as found."),
+    )  # fmt: skip
+    return (outlet, low)
+
+
+def supply_closings() -> tuple[Closing, ...]:
+    """What :func:`supply_repairs` must show before the job is left."""
+    return (
+        Closing("supply_voltage_in_range", "The outlet's voltage is in range while the appliance draws its load.",
+                "outlet_voltage"),
+        Closing("outlet_wired_correctly",
+                "Hot to ground reads as hot to neutral, and neutral to ground next to nothing.",
+                "outlet_hot_to_ground"),
+        Closing("ground_continuous",
+                "With the cord unplugged, next to no resistance is read from its ground pin to bare metal of the "
+                "chassis."),
     )  # fmt: skip
 
 

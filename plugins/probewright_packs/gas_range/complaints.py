@@ -6,7 +6,7 @@ from probewright.circuit.parts import When
 from probewright.figures import from_memory
 from probewright.packs.model import Complaint
 from probewright_packs.common.numbers import remembered
-from probewright_packs.gas_range.functions import ALL_BURNERS, ONE_BURNER
+from probewright_packs.gas_range.functions import ALL_BURNERS, ONE_BURNER, SENSOR_ERROR
 from probewright_packs.gas_range.options_and_states import COOKTOP_SPARK, ELECTRONIC
 
 #: How often each complaint is made without a cause: by use, by expectation, or by mistake.
@@ -52,10 +52,8 @@ COMPLAINTS = (
     _denies("no_surface_burner_lights", "No surface burner lights", "any_surface_burner_lights"),
     _denies("no_spark_at_any_burner", "No burner sparks", "spark_present", when=COOKTOP_SPARK),
     _denies("clicks_without_stopping", "The cooktop keeps clicking", "spark_stops", when=COOKTOP_SPARK),
-    _shown("sensor_error_shown", "The display shows an error of the temperature sensor", {
-        "oven_sensor_open": 0.9, "oven_sensor_shorted": 0.9, "oven_sensor_harness_open": 0.9,
-        "board_sensor_input_failed": 0.85, "oven_sensor_leaks_to_chassis": 0.4, "oven_sensor_drifted": 0.04,
-    }, when=ELECTRONIC),
+    _shown("sensor_error_shown", "The display shows an error of the temperature sensor", SENSOR_ERROR,
+           when=ELECTRONIC),
     _shown("gas_smell", "It smells of gas", {
         "gas_leak": 0.9, "pilot_out": 0.4, "oven_pilot_out": 0.4, "bake_igniter_loose": 0.2, "bake_igniter_weak": 0.08,
         "burner_ports_blocked": 0.08, "burner_cap_misplaced": 0.08, "regulator_pressure_wrong": 0.1,

@@ -6,13 +6,14 @@ from probewright.figures import from_memory
 from probewright.packs.model import DefaultCosts, Family
 from probewright_packs.common.numbers import decades
 from probewright_packs.common.supply import SUPPLY
+from probewright_packs.gas_range.closings import CLOSINGS
 from probewright_packs.gas_range.complaints import COMPLAINTS
 from probewright_packs.gas_range.faults import FAULTS
 from probewright_packs.gas_range.functions import FUNCTIONS
 from probewright_packs.gas_range.options_and_states import OPTIONS, STATES, ZONES
 from probewright_packs.gas_range.parts import PARTS
 from probewright_packs.gas_range.repairs import REPAIRS
-from probewright_packs.gas_range.safety import CAUTIONS, CLOSINGS, INTERLOCKS, NOTICE
+from probewright_packs.gas_range.safety import CAUTIONS, INTERLOCKS, NOTICE
 from probewright_packs.gas_range.tests import TESTS
 from probewright_packs.gas_range.wiring import CIRCUITS
 
@@ -35,8 +36,9 @@ FAMILY = Family(
     repairs=REPAIRS,
     interlocks=INTERLOCKS,
     closings=CLOSINGS,
+    # A callback takes two hours with its way.
     costs=DefaultCosts(
-        labour_per_hour=from_memory(90.0), callback=from_memory(150.0), verification_minutes=from_memory(6.0)
+        labour_per_hour=from_memory(90.0), callback=from_memory(180.0), verification_minutes=from_memory(6.0)
     ),
     unknown_rate=from_memory(0.005),
     cautions=CAUTIONS,

@@ -21,28 +21,37 @@ ONE_BURNER = {
 }  # fmt: skip
 #: All surface burners fail together, by faults that do not act through the spark circuit.
 ALL_BURNERS = {**_NO_GAS, "spark_module_dead": 0.95, "pilot_out": 0.9, "wrong_orifices_for_fuel": 0.08}
+#: An electronic control shows an error of its sensor.
+SENSOR_ERROR = {
+    "oven_sensor_open": 0.9, "oven_sensor_shorted": 0.9, "oven_sensor_harness_open": 0.9,
+    "board_sensor_input_failed": 0.85, "oven_sensor_leaks_to_chassis": 0.4, "oven_sensor_drifted": 0.04,
+}  # fmt: skip
+
+
+def keep_from_lighting(burner: str) -> dict[str, float]:
+    """Faults that keep an oven burner from lighting otherwise than through its circuit, and how often they do."""
+    return {
+        **_NO_GAS,
+        "oven_gas_lever_closed": 0.99,
+        "wrong_orifices_for_fuel": 0.05,
+        "supply_voltage_low": 0.35,  # counts where the voltage was not measured
+        f"{burner}_igniter_loose": 0.8,
+        f"{burner}_valve_stuck": 0.97,
+        f"{burner}_spark_electrode_fouled": 0.9,
+        "oven_spark_module_dead": 0.98,
+        "oven_pilot_out": 0.99,
+        "oven_pilot_safety_failed": 0.95,
+        # Repeated for ovens with a standing pilot, where no circuit says it.
+        "control_locked": 0.97,
+        "board_dead": 0.97,
+    }
 
 
 def burner_lights(burner: str) -> Function:
     """The oven's bake or broil burner lights."""
     return Function(
         f"{burner}_lights", f"The {burner} burner lights", requires=valve_opens(burner),
-        fails_with=remembered({
-            **_NO_GAS,
-            "oven_gas_lever_closed": 0.99,
-            "wrong_orifices_for_fuel": 0.05,
-            "supply_voltage_low": 0.35,  # counts where the voltage was not measured
-            f"{burner}_igniter_loose": 0.8,
-            f"{burner}_valve_stuck": 0.97,
-            f"{burner}_spark_electrode_fouled": 0.9,
-            "oven_spark_module_dead": 0.98,
-            "oven_pilot_out": 0.99,
-            "oven_pilot_safety_failed": 0.95,
-            # Repeated for ovens with a standing pilot, where no circuit says it.
-            "control_locked": 0.97,
-            "board_dead": 0.97,
-        }),
-        fails_anyway=from_memory(0.0008),
+        fails_with=remembered(keep_from_lighting(burner)), fails_anyway=from_memory(0.0008),
     )  # fmt: skip
 
 

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from probewright.figures import from_memory
 from probewright.packs.model import Option, OptionValue, State, Zone
-from probewright_packs.common.cautions import CLIP_FIRST, HOT_PARTS, LIVE_PARTS, NO_FLAME, PROVE_DEAD, SHARP_EDGES
+from probewright_packs.common.cautions import (
+    CLIP_FIRST,
+    HOT_PARTS,
+    LIVE_PARTS,
+    NO_FLAME,
+    ODOUR_FIRST,
+    PROVE_DEAD,
+    SHARP_EDGES,
+)  # fmt: skip
 from probewright_packs.common.platinum import curve_option
 
 ELECTRONIC = {"oven_control": "electronic"}
@@ -19,6 +27,8 @@ FLAME_SENSING = {"cooktop_ignition": "spark_flame_sensing"}
 COOKTOP_PILOT = {"cooktop_ignition": "standing_pilot"}
 
 ISOLATED, LIVE_GAS_OFF, LIVE = "isolated", "live_gas_off", "live"
+
+_SHUT_GAS = "Shut the gas at the appliance valve, noting how it stood"
 
 
 def _value(id_: str, title: str, share: float) -> OptionValue:
@@ -48,36 +58,38 @@ STATES = (
     State(
         ISOLATED, "Cord unplugged or breaker off and proven dead, gas shut", powered=False, gas_on=False,
         minutes=from_memory(4.0), risk=0,
-        steps=(*PROVE_DEAD, "Shut the gas at the appliance valve."),
+        steps=(*PROVE_DEAD, f"{_SHUT_GAS}."),
         cautions=(SHARP_EDGES, HOT_PARTS),
     ),
     State(
         LIVE_GAS_OFF, "Powered, gas shut", powered=True, gas_on=False, minutes=from_memory(4.0), risk=1,
-        steps=("Shut the gas at the appliance valve, and burn off or air out what is left in the pipe.",
-               *CLIP_FIRST),
+        steps=(f"{_SHUT_GAS}; air the room if any gas has come out, and set every knob to off.", *CLIP_FIRST),
         cautions=(LIVE_PARTS, HOT_PARTS),
     ),
     State(
         LIVE, "Powered, gas on", powered=True, gas_on=True, minutes=from_memory(4.0), risk=2,
         steps=("Close every panel that guards live parts, and set every knob to off.",
-               "Open the gas at the appliance valve and smell for gas before anything is lit.",
+               "Smell for gas; when there is none, open the gas at the appliance valve and smell again. Check a joint "
+               "that was opened with leak solution before anything is lit.",
                "Restore power."),
-        cautions=(NO_FLAME, HOT_PARTS, "Ventilate the room while burners are tried."),
+        cautions=(NO_FLAME, ODOUR_FIRST, HOT_PARTS, "Ventilate the room while burners are tried."),
     ),
 )  # fmt: skip
 
 ZONES = (
     Zone("outside", "Outlet, controls and display", from_memory(0.0)),
     Zone("oven_cavity", "Oven cavity", from_memory(6.0),
-         ("Take out the racks, the oven bottom and the flame spreader.",), (HOT_PARTS, SHARP_EDGES)),
+         ("Take out the racks and the oven bottom, and the flame spreader where it hides the burner.",),
+         (HOT_PARTS, SHARP_EDGES)),
     Zone("cooktop", "Grates, caps and burner heads", from_memory(3.0),
-         ("Take off the grates and burner caps.",), (HOT_PARTS,)),
+         ("Take off the grates, note how each burner's head and cap sits, and take them off.",), (HOT_PARTS,)),
     Zone("under_cooktop", "Under the cooktop", from_memory(10.0),
          ("Take off the grates and caps, release the cooktop, lift it and prop it safely.",), (SHARP_EDGES,)),
     Zone("rear_panel", "Behind the range", from_memory(14.0),
          ("Protect the floor and pull the range out without straining the cord or the gas connector.",
           "Take off the rear cover."),
-         ("The range is heavy and the anti-tip bracket lets go: refit it before the range is used.", SHARP_EDGES)),
+         ("The range is heavy, and the anti-tip bracket lets go of it: let nobody lean on the open door, and hook the "
+          "range back in before it is used.", SHARP_EDGES)),
     Zone("control_panel", "Behind the control panel", from_memory(12.0),
          ("Release the control panel and support it so that no wire carries its weight.",), (SHARP_EDGES,)),
     Zone("gas_line", "Gas valve, regulator and pipe", from_memory(8.0),

@@ -11,7 +11,7 @@ from probewright_packs.gas_range.repairs_gas import GAS_REPAIRS
 from probewright_packs.gas_range.repairs_oven import OVEN_REPAIRS
 
 REPAIRS = (
-    *supply_repairs(ISOLATED, "outside", "rear_panel"),
+    *supply_repairs(ISOLATED, "outside", "rear_panel", ("everything_works",)),
     *GAS_REPAIRS,
     *(repair for burner in BURNERS for repair in burner_repairs(burner)),
     *OVEN_REPAIRS,

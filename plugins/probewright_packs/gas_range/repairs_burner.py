@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from probewright.figures import from_memory
 from probewright.packs.model import Repair
-from probewright_packs.common.cautions import HOT_PARTS, LICENCES
+from probewright_packs.common.cautions import HOT_PARTS, LEFT_CHARGE, LICENCES, NO_FLAME
 from probewright_packs.common.numbers import remembered
+from probewright_packs.gas_range.closings import BURNS, TIGHT, WIRED, lights
 from probewright_packs.gas_range.options_and_states import HOT_SURFACE, ISOLATED, OVEN_ELECTRIC, OVEN_SPARK
 
-_FRAGILE = "Handle a new igniter by its base: it breaks at a knock and is spoilt by greasy fingers."
+_FRAGILE = "Handle an igniter by its base: it breaks at a knock and is spoilt by greasy fingers."
 _HIGH_TEMPERATURE = "Use wire, terminals and ceramic connectors made for the temperature of an oven."
+_PUT_TOGETHER = "Put burner, flame spreader and oven bottom back as they were; a shifted burner burns badly."
 
 
 def _igniter(burner: str) -> tuple[Repair, ...]:
-    lights, current = f"{burner}_lights_from_cold", f"{burner}_current_in_band"
+    shown = (f"{burner}_current_in_band", *lights(burner), *BURNS)
     return (
         Repair(
             f"replace_{burner}_igniter", f"Replace the {burner} igniter",
@@ -21,16 +23,15 @@ def _igniter(burner: str) -> tuple[Repair, ...]:
                         f"{burner}_igniter_loose": 0.9}),
             from_memory(25.0), ISOLATED, ("oven_cavity",), part=f"{burner}_igniter",
             steps=("Fit an igniter of the same style, matched to the valve, at the same place and distance.",
-                   _HIGH_TEMPERATURE),
-            cautions=(_FRAGILE, HOT_PARTS),
-            closing_checks=(current, lights), when=HOT_SURFACE,
+                   _HIGH_TEMPERATURE, _PUT_TOGETHER),
+            cautions=(_FRAGILE, HOT_PARTS), closing_checks=shown, when=HOT_SURFACE,
         ),
         Repair(
             f"secure_{burner}_igniter", f"Secure the {burner} igniter on its mounting",
             remembered({f"{burner}_igniter_loose": 0.75}), from_memory(12.0), ISOLATED, ("oven_cavity",),
             steps=("Fix the bracket so that the igniter stands at its place over the burner's ports.",
-                   "Replace the igniter when its ceramic base is cracked."),
-            cautions=(_FRAGILE,), closing_checks=(lights,), when=HOT_SURFACE,
+                   "An igniter whose element or ceramic base is cracked is replaced, not secured.", _PUT_TOGETHER),
+            cautions=(_FRAGILE, HOT_PARTS), closing_checks=shown, when=HOT_SURFACE,
         ),
     )  # fmt: skip
 
@@ -40,10 +41,12 @@ def _valve(burner: str) -> Repair:
         f"replace_{burner}_valve", f"Replace the {burner} gas valve",
         remembered({f"{burner}_valve_coil_open": 0.98, f"{burner}_valve_stuck": 0.95}), from_memory(50.0), ISOLATED,
         ("rear_panel", "gas_line"), part=f"{burner}_valve", skill="gas_licence",
-        steps=("Shut the gas, fit a valve for the same igniter current and fuel, with sealant made for gas.",
-               "Open the gas and check every joint that was touched with leak solution."),
-        cautions=(LICENCES, "Never bridge a safety valve, and never put mains on a bimetal valve without its igniter."),
-        closing_checks=("joints_tight", f"{burner}_lights_from_cold", "flames_blue"),
+        steps=("Note which wire and which pipe sits where.",
+               "Fit a valve for the same igniter current or coil voltage and the same fuel, with sealant made for gas, "
+               "and leave its joints bare until they have been checked."),
+        cautions=(NO_FLAME, LICENCES,
+                  "Never bridge a safety valve, and never put mains on a bimetal valve without its igniter."),
+        closing_checks=(*TIGHT, *lights(burner), *BURNS),
     )  # fmt: skip
 
 
@@ -53,25 +56,28 @@ def _harness(burner: str) -> Repair:
         remembered({f"{burner}_harness_open": 0.95, f"{burner}_harness_corroded": 0.95}), from_memory(25.0), ISOLATED,
         ("rear_panel",), part=f"{burner}_harness",
         steps=("Find the break or the burnt terminal between the control and the burner.",
-               "Cut back to sound copper.", _HIGH_TEMPERATURE),
-        closing_checks=(f"{burner}_lights_from_cold", "wiring_sound"), when=OVEN_ELECTRIC,
+               "Cut back to sound copper and renew both halves of a burnt connector.", _HIGH_TEMPERATURE,
+               "Lead the wire as it ran, clear of edges and of what gets hot."),
+        closing_checks=(*WIRED, f"{burner}_load_fed", *lights(burner)), when=OVEN_ELECTRIC,
     )  # fmt: skip
 
 
 def _electrode(burner: str) -> tuple[Repair, ...]:
-    fault, lights = f"{burner}_spark_electrode_fouled", f"{burner}_lights_from_cold"
+    fault, shown = f"{burner}_spark_electrode_fouled", (f"{burner}_spark_strong", *lights(burner), *BURNS)
     return (
         Repair(
             f"clean_{burner}_spark_electrode", f"Clean the {burner} spark electrode and set its gap",
             remembered({fault: 0.6}), from_memory(10.0), ISOLATED, ("oven_cavity",),
-            steps=("Clean tip and insulator without scratching them, and set the gap by the maker's sheet.",),
-            closing_checks=(lights,), when=OVEN_SPARK,
+            steps=("Clean tip and insulator without scratching them, and set the gap by the maker's sheet.",
+                   _PUT_TOGETHER),
+            cautions=(LEFT_CHARGE, HOT_PARTS), closing_checks=shown, when=OVEN_SPARK,
         ),
         Repair(
             f"replace_{burner}_spark_electrode", f"Replace the {burner} spark electrode", remembered({fault: 0.97}),
             from_memory(18.0), ISOLATED, ("oven_cavity",), part=f"{burner}_spark_electrode",
-            steps=("Fit the electrode, route its lead clear of metal edges, and set the gap.",),
-            closing_checks=(lights,), when=OVEN_SPARK,
+            steps=("Fit the electrode, route its lead clear of metal edges, and set the gap by the maker's sheet.",
+                   _PUT_TOGETHER),
+            cautions=(LEFT_CHARGE, HOT_PARTS), closing_checks=shown, when=OVEN_SPARK,
         ),
     )  # fmt: skip
 

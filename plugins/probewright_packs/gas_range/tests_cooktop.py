@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from probewright.figures import from_memory
 from probewright.packs.model import Between, Outcomes, Table, Test
-from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS
+from probewright_packs.common.cautions import HIGH_VOLTAGE, HOT_PARTS, LIVE_PARTS, ODOUR_FIRST
 from probewright_packs.common.numbers import remembered
 from probewright_packs.common.supply import LINE_VOLTAGE
 from probewright_packs.gas_range.options_and_states import (
@@ -15,8 +15,6 @@ from probewright_packs.gas_range.options_and_states import (
     LIVE_GAS_OFF,
 )  # fmt: skip
 from probewright_packs.gas_range.wiring import spark_module_powered
-
-_HIGH_VOLTAGE = "Keep hands and tools away from the electrodes: the spark is high voltage."
 
 
 def _at_electrodes() -> Test:
@@ -33,20 +31,30 @@ def _at_electrodes() -> Test:
         "spark_at_electrodes", "Spark at the electrodes of the cooktop", "seen", (LIVE_GAS_OFF,), "outside",
         from_memory(2.0), (Table(healthy, by_fault, without=((spark_module_powered(LIVE_GAS_OFF), "none"),)),),
         command="light", outcomes=("all", "some", "none"), when=COOKTOP_SPARK,
-        steps=("With the gas shut, hold one knob at light and look at every electrode in dimmed light.",
+        steps=("Hold one knob at light and look at every electrode in dimmed light.",
                "Every electrode sparks from any one switch: repeat with another knob if none does."),
-        cautions=(_HIGH_VOLTAGE,),
+        cautions=(HIGH_VOLTAGE,),
     )  # fmt: skip
 
 
-def _switch(position: str, command: str, outcomes: tuple[str, str]) -> Test:
+def _switch(position: str, command: str, outcomes: tuple[str, str], steps: tuple[str, ...]) -> Test:
     return Test(
         f"ignition_switch_at_{position}", f"Ignition switch with the knob at {position}", "continuity", (ISOLATED,),
-        "under_cooktop", from_memory(5.0), (Between("spark", "hot", "spark_out", ("ignition_harness",)),),
+        "under_cooktop", from_memory(4.0), (Between("spark", "hot", "spark_out", ("ignition_harness",)),),
         command=command, outcomes=outcomes, when=COOKTOP_SPARK, instrument="multimeter",
-        steps=(f"Take the leads off the switch, turn its knob to {position}, and read across the switch.",
-               "Read the other switches likewise when the first one is sound."),
+        steps=("Take the leads off the switches, or pull the plug of their harness.", *steps),
     )  # fmt: skip
+
+
+_AT_OFF = _switch("off", "off", ("open", "closed"), (
+    "Turn every knob to off and read across the switches together; look at the display too, for a wet switch leads "
+    "without a beep: anything short of over range is closed.",
+    "When they are closed, read across one after the other to find which.",
+))
+_AT_LIGHT = _switch("light", "light", ("closed", "open"), (
+    "Turn the knob of the burner in question to light, and read across its switch.",
+    "When every burner is complained of, read across the others likewise.",
+))
 
 
 def _electrode() -> Test:
@@ -84,8 +92,8 @@ def _pilot() -> Test:
     return Test(
         "cooktop_pilot_flame", "Pilot flames of the cooktop", "seen", (LIVE,), "under_cooktop", from_memory(2.0),
         (Table(healthy, by_fault),), outcomes=("blue", "yellow_or_small", "out"), when=COOKTOP_PILOT,
-        steps=("Smell for gas first, then look at each pilot with every knob off.",),
-        cautions=("Unburnt gas gathers where a pilot is out: air the room before anything is lit.",),
+        steps=("Look at each pilot with every knob off, without lighting it.",),
+        cautions=(ODOUR_FIRST, "Unburnt gas gathers where a pilot is out: air the room before anything is lit."),
     )  # fmt: skip
 
 
@@ -95,16 +103,17 @@ COOKTOP_TESTS = (
         (LIVE_GAS_OFF,), "under_cooktop", from_memory(5.0), (Between("spark", "spark_feed", "neutral"),), unit="V",
         limits=(LINE_VOLTAGE,),
         command="light", when=COOKTOP_SPARK, instrument="multimeter",
-        steps=("Shut the gas first.", "Have the knob turned to light and read at the module's two supply terminals."),
-        cautions=(LIVE_PARTS, _HIGH_VOLTAGE),
+        steps=("With the probes on the module's two supply terminals, hold a knob at light and read.",
+               "A few tens of volts on a high-impedance input say nothing: repeat with a low-impedance input."),
+        cautions=(LIVE_PARTS, HIGH_VOLTAGE),
     ),
     _at_electrodes(),
-    _switch("off", "off", ("open", "closed")),
-    _switch("light", "light", ("closed", "open")),
+    _AT_OFF,
+    _AT_LIGHT,
     _electrode(),
     _burner_look("burner_ports", "Ports of the burner", ("clear", "blocked"), "burner_ports_blocked",
                  "Look through the ports of the burner head and the small port towards the electrode."),
     _burner_look("burner_cap_seat", "Seat of the burner cap", ("seated", "misplaced"), "burner_cap_misplaced",
-                 "Before anything is moved, look whether head and cap sit level and are those of this burner."),
+                 "Go by how head and cap sat before they were taken off: level, on their pins, on their own burner."),
     _pilot(),
 )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from probewright.circuit.parts import When
 from probewright.figures import Spread, common_practice, from_memory, normal, published
 from probewright.packs.model import Limit, Outcomes, Stated, Table, Test
-from probewright_packs.common.cautions import HOT_PARTS, LICENCES, NO_FLAME
+from probewright_packs.common.cautions import HOT_PARTS, LICENCES, NO_FLAME, ODOUR_FIRST
 from probewright_packs.common.numbers import decades, evenly, nothing, remembered, within_a_factor
 from probewright_packs.gas_range.options_and_states import ISOLATED, LIVE, LIVE_GAS_OFF
 
@@ -30,9 +30,11 @@ def _manifold() -> Test:
         "manifold_pressure", "Gas pressure at the manifold with a burner lit", "pressure", (LIVE,), "gas_line",
         from_memory(12.0), tuple(_pressure(fuel) for fuel in MANIFOLD), unit="inH2O", command="light",
         instrument="manometer", skill="gas_licence",
-        steps=("Fit the manometer with the gas shut, then open the gas and check the connection with leak solution.",
+        steps=("Shut the gas again and fit the manometer to the pressure tap.",
+               "Open the gas and check the connection with leak solution.",
                "Light one surface burner and read; read again with the other burners lit.",
-               "Shut the gas, refit the plug, and check it with leak solution."),
+               "Turn the burners off, shut the gas and refit the tap's plug; open the gas and check the plug with leak "
+               "solution."),
         cautions=(NO_FLAME, LICENCES),
     )  # fmt: skip
 
@@ -43,8 +45,9 @@ def _lever() -> Test:
         from_memory(2.0),
         (Table(remembered({"open": 0.995, "closed": 0.005}),
                {"oven_gas_lever_closed": remembered({"open": 0.02, "closed": 0.98})}),),
-        outcomes=("open", "closed"), steps=("Find the lever on the regulator and look how it stands.",),
-        cautions=("The cooktop works with this lever closed, so the gas seems to be on.",),
+        outcomes=("open", "closed"),
+        steps=("Find the lever on the regulator and look how it stands: in line with the pipe it is open.",),
+        cautions=("The cooktop works with this lever closed, so that gas seems to be there.",),
     )  # fmt: skip
 
 
@@ -68,8 +71,9 @@ def _shut_off() -> Test:
         (Table(remembered({"was_open": 0.995, "was_shut": 0.005}),
                {"gas_shut_off": remembered({"was_open": 0.1, "was_shut": 0.9})}),),
         outcomes=("was_open", "was_shut"),
-        steps=("Note how the valve stood when you came, whether the meter or tank valve is open, and whether the tank "
-               "is empty or other gas appliances work.",),
+        steps=("Go by how the appliance valve stood when you came.",
+               "Look how the valve at the meter or the tank stands, and ask whether the tank is empty and whether "
+               "other gas appliances work."),
     )  # fmt: skip
 
 
@@ -82,8 +86,9 @@ def _odour() -> Test:
     return Test(
         "gas_odour", "Smell of gas", "seen", (ISOLATED, LIVE_GAS_OFF, LIVE), "outside", from_memory(1.0),
         (Table(remembered({"none": 0.995, "present": 0.005}), by_fault),), outcomes=("none", "present"),
-        steps=("Before any switch is touched, smell near the floor (propane sinks) and above (natural gas rises).",),
-        cautions=("When it smells of gas: no switches, no flames; air the room, leave, call from outside.",),
+        steps=("Smell near the floor (propane sinks) and above (natural gas rises).",),
+        cautions=("Smell on arrival, before any switch is touched. When it smells of gas: no switch, no plug, no "
+                  "flame; leave, and call from outside.",),
     )  # fmt: skip
 
 
@@ -94,10 +99,12 @@ def _leak_check() -> Test:
         (Table(remembered({"no_bubbles": 0.995, "bubbles": 0.005}),
                {"gas_leak": remembered({"no_bubbles": 0.08, "bubbles": 0.92})}),),
         outcomes=("no_bubbles", "bubbles"),
-        steps=("Brush leak solution made for gas onto every joint from the appliance valve to the manifold.",
-               "Watch each joint for a minute with the burners off, then with a burner lit.",
+        steps=("With every burner off, brush leak solution made for gas onto every joint from the appliance valve to "
+               "the manifold, and watch each for a minute.",
+               "Stop at the first bubble and shut the gas.",
+               "When there is none, light a burner and watch the joints behind its valve likewise.",
                "Wipe the solution off."),
-        cautions=(NO_FLAME, LICENCES),
+        cautions=(NO_FLAME, ODOUR_FIRST, LICENCES),
     )  # fmt: skip
 
 
@@ -112,10 +119,10 @@ def _carbon_monoxide() -> Test:
         "carbon_monoxide_air_free", "Carbon monoxide in the oven's flue gas, air-free", "concentration", (LIVE,),
         "outside", from_memory(20.0), (Stated(decades(5.0, 80.0), by_fault),), unit="ppm", command="bake",
         limits=(Limit(high=CO_ACTION_LIMIT),), instrument="gas_analyzer",
-        steps=("Zero the analyser in clean air.",
-               "Sample in the oven's vent, ahead of room air, until the reading settles.",
+        steps=("Put back whatever was taken out of the oven. Zero the analyser in clean air.",
+               "Set the oven to bake and sample in its vent, ahead of room air, until the reading settles.",
                "Take carbon monoxide and oxygen together and give the air-free figure."),
-        cautions=("Watch the carbon monoxide in the room: leave and ventilate when it rises.",
+        cautions=("Carry a carbon monoxide meter: when it rises in the room, turn the burner off, leave and ventilate.",
                   f"The type test allows {CO_TYPE_TEST_LIMIT:g} ppm air-free (ANSI Z21.1): "
                   "that is no figure to leave a kitchen with.",
                   HOT_PARTS),

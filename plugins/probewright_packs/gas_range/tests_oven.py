@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from probewright.figures import Figure, common_practice, from_memory, normal
 from probewright.packs.model import Between, Limit, Outcomes, Stated, Table, Test
-from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS
+from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS, ODOUR_FIRST
 from probewright_packs.common.numbers import NOTHING, around, evenly, remembered
 from probewright_packs.common.supply import LINE_VOLTAGE
+from probewright_packs.gas_range.functions import SENSOR_ERROR
 from probewright_packs.gas_range.options_and_states import ELECTRONIC, ISOLATED, LIVE, LIVE_GAS_OFF, OVEN_PILOT
+from probewright_packs.gas_range.wiring import board_powered
 
 #: The trade's rule of thumb: averages within 25 degF of the set point; in kelvin.
 OVEN_TOLERANCE = common_practice(25.0 / 1.8)
@@ -20,7 +22,8 @@ def _sensor(id_: str, title: str, zone: str, between: Between, steps: tuple[str,
     return Test(
         id_, title, "resistance", (ISOLATED,), zone, from_memory(5.0), (between,), unit="ohm", needs=("ambient",),
         when=ELECTRONIC, instrument="multimeter",
-        steps=(*steps, "Measure the temperature at the sensor itself, and let the oven cool to the room's."),
+        steps=("Let the oven cool to the temperature of the room.", *steps,
+               "Measure the temperature at the sensor itself and give it with the reading."),
     )  # fmt: skip
 
 
@@ -56,11 +59,18 @@ def _temperature() -> Test:
         "oven_temperature", "Temperature in the oven, averaged over cycles", "temperature", (LIVE,), "oven_cavity",
         from_memory(35.0), (Stated(normal(NOTHING, _OVEN_DEVIATION), by_fault, "set_point"),), unit="degC",
         command="bake", needs=("set_point",), instrument="thermometer",
-        steps=("Hang the probe at the centre of the oven, clear of metal, and close the door on its lead.",
-               "Let the oven settle for several cycles of the burner.",
+        steps=("Put back the oven bottom, the flame spreader and one rack.",
+               "Hang the probe at the centre of the oven, clear of metal, and close the door on its lead.",
+               "Set the oven and let it settle for several cycles of the burner.",
                "Average the highest and the lowest of three cycles or more; give them as repeated values."),
         cautions=(HOT_PARTS, "Ventilate the room."),
     )  # fmt: skip
+
+
+def _error_shown() -> Table:
+    error = {fault: remembered({"none": 1 - chance, "sensor_error": chance}) for fault, chance in SENSOR_ERROR.items()}
+    return Table(remembered({"none": 0.998, "sensor_error": 0.002}), error,
+                 without=((board_powered(LIVE_GAS_OFF), "none"),))  # fmt: skip
 
 
 _CONTROL = (
@@ -77,6 +87,12 @@ _CONTROL = (
         outcomes=("off", "on"), when=ELECTRONIC,
         steps=("Look for a lock sign or a demonstration sign in the display, and try a key.",),
     ),
+    Test(
+        "display_error", "Error of the temperature sensor in the display", "seen", (LIVE_GAS_OFF, LIVE), "outside",
+        from_memory(2.0), (_error_shown(),), command="bake", outcomes=("none", "sensor_error"), when=ELECTRONIC,
+        steps=("Call for bake, and look for an error in the display; find its meaning in the maker's sheet.",
+               "Set the oven to off."),
+    ),
 )  # fmt: skip
 
 
@@ -92,7 +108,7 @@ def _seen(
 _CAVITY = (
     _seen("air_passages", "Air passages of oven and burners", "oven_cavity", ("clear", "covered"),
           by_fault={"air_passages_covered": remembered({"clear": 0.03, "covered": 0.97})}, healthy=0.97,
-          steps=("Look for foil, liners and spills over the oven bottom, the vents and the burners.",),
+          steps=("Look for foil, liners and spills that lie, or lay, over oven bottom, vents and burners.",),
           cautions=("Covered passages make carbon monoxide and overheat the range.",)),
     _seen("oven_door_seal", "Seal of the oven door", "oven_cavity", ("sound", "gapped"),
           by_fault={"oven_door_leaks": remembered({"sound": 0.1, "gapped": 0.9})}, healthy=0.95,
@@ -108,8 +124,8 @@ _PILOT = (
                 "oven_gas_lever_closed": remembered({"blue": 0.01, "yellow_or_small": 0.02, "out": 0.97}),
                 "oven_pilot_safety_failed": remembered({"blue": 0.7, "yellow_or_small": 0.28, "out": 0.02})}),),
         outcomes=("blue", "yellow_or_small", "out"), when=OVEN_PILOT,
-        steps=("Look at the pilot with every knob off.",),
-        cautions=("Unburnt gas gathers where a pilot is out: air the oven before anything is lit.",),
+        steps=("Look at the pilot with every knob off, without lighting it.",),
+        cautions=(ODOUR_FIRST, "Unburnt gas gathers where a pilot is out: air the oven before anything is lit."),
     ),
     Test(
         "oven_pilot_safety_response", "Response of the pilot's safety device", "seen", (LIVE,), "oven_cavity",
@@ -121,7 +137,8 @@ _PILOT = (
         command="bake", outcomes=("opens", "stays_shut"), when=OVEN_PILOT,
         steps=("With the pilot burning, set the oven to bake.",
                "Watch whether the pilot's flame grows onto the sensing tip and the burner lights within minutes."),
-        cautions=("Shut the oven off when the burner has not lit after a few minutes, and air the oven.",),
+        cautions=(HOT_PARTS, "Keep clear of the burner: it may light at once.",
+                  "Set the oven to off when the burner has not lit after a few minutes, and air it."),
     ),
 )  # fmt: skip
 

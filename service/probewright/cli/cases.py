@@ -6,8 +6,8 @@ import sys
 from pathlib import Path
 
 from probewright import engine
-from probewright.cli.common import prepared, show
-from probewright.cli.main import Exit, UnusableError
+from probewright.cli.common import Exit, UnusableError, show
+from probewright.cli.loading import prepared
 from probewright.intake import MalformedJsonError, load_case, pack_of, read_json
 from probewright.packs.registry import LoadedPack
 from probewright.render import render_diagnosis, render_readings

@@ -1,23 +1,33 @@
-"""What several commands need: packs by the deployment's settings, and printing."""
+"""What several commands need: exit codes, and printing.  Imports no numpy, for `main` has to set it up before."""
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Callable, Mapping
+from enum import IntEnum
 from typing import Any
 
 import orjson
 
-from probewright.packs.loader import load_packs
-from probewright.packs.registry import Registry
-from probewright.settings import Settings
+from probewright.errors import ProbewrightError
 
 
-def prepared(strict: bool) -> tuple[Registry, Settings]:
-    """The packs and the settings, from the environment."""
-    settings = Settings.from_environment(os.environ)
-    return load_packs(strict=strict or settings.strict_packs), settings
+class Exit(IntEnum):
+    """What a script can tell from the exit code."""
+
+    OK = 0
+    ATTENTION = 1
+    USAGE = 2
+    INVALID_CASE = 3
+    NO_PACK = 4
+    FAILED = 5
+    INTERRUPTED = 130
+
+
+class UnusableError(ProbewrightError):
+    """Something on the command line cannot be used."""
+
+    code = "unusable"
 
 
 def show(document: Mapping[str, Any], as_json: bool, render: Callable[[Mapping[str, Any]], str]) -> None:

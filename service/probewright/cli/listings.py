@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from probewright.cli.common import prepared, show
-from probewright.cli.main import Exit
+from probewright.cli.common import Exit, show
+from probewright.cli.loading import prepared
 from probewright.packs.listings import families_document, packs_document
 from probewright.render import render_families, render_packs
 

@@ -7,33 +7,14 @@ import logging
 import os
 import sys
 from collections.abc import Sequence
-from enum import IntEnum
 from importlib.metadata import version
 
+from probewright.cli.common import Exit
 from probewright.errors import EngineError, InvalidCase, PackError, ProbewrightError, RequestError
 
 # The arrays of one case are small: a second thread in the linear algebra would only get in the workers' way.  It reads
-# this when it is imported, which is later.
+# this when numpy is imported, which is later.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-
-
-class Exit(IntEnum):
-    """What a script can tell from the exit code."""
-
-    OK = 0
-    ATTENTION = 1
-    USAGE = 2
-    INVALID_CASE = 3
-    NO_PACK = 4
-    FAILED = 5
-    INTERRUPTED = 130
-
-
-class UnusableError(ProbewrightError):
-    """Something on the command line cannot be used."""
-
-    code = "unusable"
-
 
 _EPILOG = """\
 exit codes: 0 answered; 1 answered, and it asks for attention (stop or refer comes next, a reading was rejected, a pack
@@ -144,34 +125,34 @@ def _whole(text: str, least: int, most: int) -> int:
     return int(text)
 
 
-# Each command is imported when it runs: `families` must not wait for the web server, nor `serve` for the renderer.
+# Each command is imported when it runs: `families` must not wait for the web server, nor `--help` for anything.
 
 
 def _diagnose(given: argparse.Namespace) -> int:
-    from probewright.cli.cases import diagnose  # noqa: PLC0415
+    from probewright.cli.cases import diagnose  # noqa: PLC0415  loads the engine
 
     return diagnose(given.file, as_json=given.json, strict=given.strict)
 
 
 def _check(given: argparse.Namespace) -> int:
-    from probewright.cli.cases import check  # noqa: PLC0415
+    from probewright.cli.cases import check  # noqa: PLC0415  loads the engine
 
     return check(given.file, as_json=given.json, strict=given.strict)
 
 
 def _families(given: argparse.Namespace) -> int:
-    from probewright.cli.listings import families  # noqa: PLC0415
+    from probewright.cli.listings import families  # noqa: PLC0415  loads the packs
 
     return families(as_json=given.json, strict=given.strict)
 
 
 def _packs(given: argparse.Namespace) -> int:
-    from probewright.cli.listings import packs  # noqa: PLC0415
+    from probewright.cli.listings import packs  # noqa: PLC0415  loads the packs
 
     return packs(as_json=given.json, strict=given.strict)
 
 
 def _serve(given: argparse.Namespace) -> int:
-    from probewright.cli.serve import serve  # noqa: PLC0415
+    from probewright.cli.serve import serve  # noqa: PLC0415  loads the web server
 
     return serve(given.host, given.port, given.workers, strict=given.strict)

@@ -13,8 +13,8 @@ from flask import Flask
 from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped]
 
 from probewright import engine
-from probewright.cli.common import prepared
-from probewright.cli.main import Exit, UnusableError
+from probewright.cli.common import Exit, UnusableError
+from probewright.cli.loading import prepared
 from probewright.web import create_app
 
 _SHARED_MEMORY = "/dev/shm"  # noqa: S108  workers touch a file there as a sign of life; a disk may block them
@@ -30,10 +30,11 @@ def serve(host: str, port: int, workers: int, *, strict: bool) -> int:
     registry, settings = prepared(strict)
     app = create_app(registry, settings)
     for pack in registry.packs.values():
-        engine.warm_up(pack)
+        engine.warm_up(pack, settings)
     if not host.startswith(_LOOPBACK):
         log.warning("%s is not loopback: put something in front of it that knows who may ask", host)
-    _Service(app, _configuration(listener, workers, url)).run()
+    # From here on the socket is gunicorn's, which closes the descriptor that it is given.
+    _Service(app, _configuration(listener.detach(), workers, url)).run()
     return Exit.OK
 
 
@@ -41,11 +42,18 @@ def _listen(host: str, port: int) -> socket.socket:
     """Bind here, not in gunicorn, so that a free port is known and a mistake is one line."""
     try:
         family, *_, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)[0]
-        listener = socket.socket(family, socket.SOCK_STREAM)
-        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        listener.bind(address)
+        return _bound(socket.socket(family, socket.SOCK_STREAM), address)
     except OSError as error:
         raise UnusableError(f"cannot listen on {host}:{port}: {error.strerror or error}") from None
+
+
+def _bound(listener: socket.socket, address: tuple[object, ...]) -> socket.socket:
+    try:
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listener.bind(address)
+    except OSError:
+        listener.close()
+        raise
     return listener
 
 
@@ -54,7 +62,7 @@ def _url(listener: socket.socket) -> str:
     return f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
 
 
-def _configuration(listener: socket.socket, workers: int, url: str) -> dict[str, object]:
+def _configuration(descriptor: int, workers: int, url: str) -> dict[str, object]:
     def announce(_: object) -> None:
         # What was loaded lives as long as the process: leave it out of every later collection, so that the workers
         # share its pages and do not walk it.
@@ -64,7 +72,7 @@ def _configuration(listener: socket.socket, workers: int, url: str) -> dict[str,
         sys.stdout.flush()
 
     return {
-        "bind": f"fd://{listener.fileno()}",
+        "bind": f"fd://{descriptor}",
         "workers": workers,
         "preload_app": True,
         "when_ready": announce,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -11,7 +11,7 @@ from probewright.inference.configurations import MOST_CONFIGURATIONS
 from probewright.inference.evaluate import Evaluation, Readings
 from probewright.packs.model import Family, Interlock, Test
 from probewright.quantities.units import dimension_of_kind, unit_of
-from probewright_schemas.records import Case, CheckedReading, Clash, Evidence, RankedFault
+from probewright_schemas.records import Case, CheckedReading, Clash, Evidence, OpenConfiguration, RankedFault
 
 #: Faults less likely than this are left out of the answer, and evidence that moved a fault by less.
 LEAST_PROBABILITY = 0.002
@@ -68,7 +68,7 @@ def ranked_faults(evaluation: Evaluation, family: Family) -> tuple[RankedFault, 
     return tuple(ranked)
 
 
-def open_configurations(case: Case, evaluation: Evaluation) -> tuple[Mapping[str, object], ...]:
+def open_configurations(case: Case, evaluation: Evaluation) -> tuple[OpenConfiguration, ...]:
     """The builds that the options leave open, likeliest first; empty when there is only one.
 
     Options that were neither given nor weighed are left out: nothing is known of them.
@@ -80,10 +80,7 @@ def open_configurations(case: Case, evaluation: Evaluation) -> tuple[Mapping[str
     shares = evaluation.shares.tolist()
     order = sorted(range(len(builds)), key=lambda i: -shares[i])
     return tuple(
-        {
-            "options": {o: v for o, v in builds[i].compiled.configuration.items() if o in told},
-            "probability": shares[i],
-        }
+        OpenConfiguration({o: v for o, v in builds[i].compiled.configuration.items() if o in told}, shares[i])
         for i in order
         if shares[i] >= _LEAST_SHARE
     )

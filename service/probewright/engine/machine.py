@@ -55,12 +55,12 @@ def _machine(pack: LoadedPack) -> _Machine:
     return _Machine(pack)
 
 
-def warm_up(pack: LoadedPack) -> None:
+def warm_up(pack: LoadedPack, settings: Settings) -> None:
     """Compile a pack's likeliest build, so that the first case does not wait for it."""
     machine = _machine(pack)
     configuration = configurations(pack.family, {})[0]
     compiled = machine.store.compiled(configuration)
-    machine.tables(compiled).stack(Settings().misread_rate)
+    machine.tables(compiled).stack(settings.misread_rate)
     machine.planning(tuple(sorted(configuration.options.items())), compiled.hypotheses.faults)
 
 

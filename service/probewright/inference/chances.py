@@ -55,10 +55,10 @@ class ByTable:
     rows: Array
     without: Sequence[tuple[Need, Array]]
 
-    def relevant(self, situation: Situation, meter: Beeper) -> tuple[Situation, Beeper]:  # noqa: ARG002
+    def relevant(self, situation: Situation, meter: Beeper) -> tuple[Situation, Beeper]:  # noqa: ARG002 (the protocol asks for it)
         return (Situation(situation.supply) if self.without else Situation()), NO_METER
 
-    def known(self, situation: Situation, meter: Beeper) -> Array:  # noqa: ARG002
+    def known(self, situation: Situation, meter: Beeper) -> Array:  # noqa: ARG002 (the protocol asks for it)
         chances = self.rows
         for need, certain in self.without:
             met = need.met(situation)[:, None]
@@ -74,10 +74,10 @@ class ByBand:
     order: Sequence[int]
     index: Index
 
-    def relevant(self, situation: Situation, meter: Beeper) -> tuple[Situation, Beeper]:  # noqa: ARG002
+    def relevant(self, situation: Situation, meter: Beeper) -> tuple[Situation, Beeper]:  # noqa: ARG002 (the protocol asks for it)
         return Situation(situation.supply), NO_METER
 
-    def known(self, situation: Situation, meter: Beeper) -> Array:  # noqa: ARG002
+    def known(self, situation: Situation, meter: Beeper) -> Array:  # noqa: ARG002 (the protocol asks for it)
         return np.asarray(chances_of_bands(self.edges, situation)[:, self.order][self.index])
 
 
@@ -90,10 +90,10 @@ class ByBeep:
     closed: Sequence[bool]
     index: Index
 
-    def relevant(self, situation: Situation, meter: Beeper) -> tuple[Situation, Beeper]:  # noqa: ARG002
+    def relevant(self, situation: Situation, meter: Beeper) -> tuple[Situation, Beeper]:  # noqa: ARG002 (the protocol asks for it)
         return Situation(), meter
 
-    def known(self, situation: Situation, meter: Beeper) -> Array:  # noqa: ARG002
+    def known(self, situation: Situation, meter: Beeper) -> Array:  # noqa: ARG002 (the protocol asks for it)
         beeps = chance_of_closed(self.dictionary, self.family, *meter)[self.index]
         return np.stack([beeps if closed else 1 - beeps for closed in self.closed], axis=-1)
 

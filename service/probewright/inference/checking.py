@@ -15,13 +15,11 @@ from probewright.inference.builds import Build
 from probewright.inference.numeric import Predicted
 from probewright.inference.prepared import Prepared
 from probewright.inference.situation import Situation
-from probewright.packs.model import Family, Limit, Test
+from probewright.packs.model import DEAD_KINDS, LIVE_KINDS, Family, Limit, Test
 from probewright.quantities.conformity import Thresholds, probability_within, verdict
 from probewright.quantities.units import convert, dimension_of_kind
-from probewright_schemas.records import CheckedReading, Expected, Finding, Limits, Verdict
+from probewright_schemas.records import CheckedReading, Expected, Finding, Limits, UsedCondition, Verdict
 
-_DEAD_KINDS = ("resistance", "continuity", "capacitance")
-_LIVE_KINDS = ("voltage", "current")
 _WORDS = {
     "ambient": "the temperature at the part", "supply_voltage": "the supply voltage", "set_point": "the set point",
 }  # fmt: skip
@@ -131,7 +129,7 @@ def _refusals(prepared: Prepared, having: Sequence[Build], family: Family) -> It
                       "Check the options given.")  # fmt: skip
     if state_id is not None and state_id not in test.states:
         yield _other_state(test, state_id, family)
-    never_negative = test.kind in (*_DEAD_KINDS, "current", "concentration")
+    never_negative = test.kind in (*DEAD_KINDS, "current", "concentration")
     if prepared.event == "value" and never_negative and prepared.value < -max(3 * prepared.uncertainty, prepared.leads):
         yield Finding("impossible_value", "reject", f"{prepared.value:g} {test.unit} is less than nothing.",
                       "Read again.")  # fmt: skip
@@ -145,9 +143,9 @@ def _other_state(test: Test, state_id: str, family: Family) -> Finding:
     state = next(s for s in family.states if s.id == state_id)
     wanted = next(s for s in family.states if s.id == test.states[0])
     remedy = f"Take it in the state {wanted.title!r}."
-    if state.powered and test.kind in _DEAD_KINDS:
+    if state.powered and test.kind in DEAD_KINDS:
         why = f"A {test.kind} reading taken under power means nothing, and endangers the meter and you."
-    elif not state.powered and (wanted.powered or test.kind in _LIVE_KINDS):
+    elif not state.powered and (wanted.powered or test.kind in LIVE_KINDS):
         why = "Without power this says nothing."
     elif not state.gas_on and wanted.gas_on:
         why = "With the gas shut this says nothing."
@@ -249,15 +247,15 @@ def _expected(prepared: Prepared, bands: Sequence[Band], family: Family) -> Expe
     return Expected(bands[0].basis, prepared.test.unit, low, high, None, sources, _conditions_used(prepared, family))
 
 
-def _conditions_used(prepared: Prepared, family: Family) -> dict[str, dict[str, object]]:
-    used: dict[str, dict[str, object]] = {}
+def _conditions_used(prepared: Prepared, family: Family) -> dict[str, UsedCondition]:
+    used: dict[str, UsedCondition] = {}
     situation, given = prepared.situation, prepared.given_by
-    if prepared.test.kind in _LIVE_KINDS and not prepared.test.measures:
+    if prepared.test.kind in LIVE_KINDS and not prepared.test.measures:
         volts = situation.supply if situation.supply is not None else float(family.supply.nominal)
-        used["supply_voltage"] = {"value": volts, "unit": "V", "from": given.get("supply_voltage", "assumed")}
+        used["supply_voltage"] = UsedCondition(volts, "V", given.get("supply_voltage", "assumed"))
     for name, value in (("ambient", situation.ambient), ("set_point", situation.set_point)):
         if name in prepared.test.needs and value is not None:
-            used[name] = {"value": value, "unit": "degC", "from": given[name]}
+            used[name] = UsedCondition(value, "degC", given[name])
     return used
 
 

@@ -49,8 +49,11 @@ def _offer(piece: Piece, builds: Sequence[Build], context: ReadingContext, score
 
 
 def _checked(scores: object, count: int, context: ReadingContext) -> Array:
-    array = np.asarray(scores, dtype=float)
     where = f"pack {context.family.id!r}: probewright_score for test {context.test.id!r}"
+    try:
+        array = np.asarray(scores, dtype=float)
+    except (TypeError, ValueError) as error:
+        raise PackModelError(f"{where} returned no numbers: {error}") from error
     if array.shape != (count,):
         raise PackModelError(f"{where} returned shape {array.shape}, not ({count},)")
     if np.isnan(array).any() or (array == np.inf).any():

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import is_dataclass
 from itertools import combinations
 
+import numpy as np
+
 from probewright.circuit.laws import Law
 from probewright.circuit.parts import (
     Change,
@@ -25,6 +27,9 @@ from probewright.circuit.parts import (
 from probewright.figures import Spread
 from probewright.packs._check_names import CircuitNames, Names, Report, commands_used
 from probewright.packs.model import Family
+
+#: A share of a spread's values that no sample is likely to come from.
+_RARE = 1e-6
 
 
 def check_circuits(family: Family, report: Report, names: Names) -> None:
@@ -79,7 +84,7 @@ def _check_part(
     if isinstance(part, Part):
         _check_law(record, part.law, report)
     elif isinstance(part, Switch):
-        _ohms(record, "contact", part.contact, report)
+        _positive(record, "contact", part.contact, report)
         for command in part.closed_in:
             report.known(f"{record}: closed_in", "a test or requirement with command", command, used)
     elif part.volts <= 0:
@@ -100,9 +105,19 @@ def _check_law(record: str, law: object, report: Report) -> None:
         report.say(record, "heats_above must be positive")
 
 
-def _ohms(record: str, what: str, spread: Spread, report: Report) -> None:
-    if spread.first < 0:
-        report.say(record, f"{what} has a negative resistance ({float(spread.first)!r})")
+def _least(spread: Spread) -> float:
+    """A value that hardly any sample lies under."""
+    return float(spread.quantile(np.array(_RARE)))
+
+
+def _positive(record: str, what: str, spread: Spread, report: Report) -> None:
+    if _least(spread) <= 0:
+        report.say(record, f"{what} may be {_least(spread):.3g}; it must be positive")
+
+
+def _not_negative(record: str, what: str, spread: Spread, report: Report) -> None:
+    if _least(spread) < 0:
+        report.say(record, f"{what} may be {_least(spread):.3g}; it cannot be negative")
 
 
 def _check_change(record: str, change: Change, report: Report, inside: CircuitNames) -> None:
@@ -113,9 +128,10 @@ def _check_change(record: str, change: Change, report: Report, inside: CircuitNa
         report.known(record, "switch", change.switch, inside.switches)
     elif isinstance(change, Level):
         report.known(record, "source", change.source, inside.sources)
+        _not_negative(record, "factor", change.factor, report)
     elif isinstance(change, Swap):
         for part in (change.first, change.second):
-            report.known(record, "part", part, inside.all_parts)
+            report.known(record, "part or switch", part, inside.parts | inside.switches)
         if change.first == change.second:
             report.say(record, "swaps a part with itself")
     else:
@@ -132,7 +148,9 @@ def _check_part_change(
         allowed = inside.parts
     report.known(record, "part", change.part, allowed)
     if isinstance(change, Short | Contact):
-        _ohms(record, "ohms", change.ohms, report)
+        _positive(record, "ohms", change.ohms, report)
+    elif isinstance(change, Drift):
+        _positive(record, "factor", change.factor, report)
 
 
 def _check_leak(record: str, change: Leak, report: Report, inside: CircuitNames) -> None:
@@ -140,4 +158,4 @@ def _check_leak(record: str, change: Leak, report: Report, inside: CircuitNames)
         report.known(record, "node", node, inside.nodes)
     if change.a == change.b:
         report.say(record, "leads from a node to itself")
-    _ohms(record, "ohms", change.ohms, report)
+    _positive(record, "ohms", change.ohms, report)

@@ -7,6 +7,8 @@ from typing import get_args
 
 from probewright.packs._check_names import Names, Report
 from probewright.packs.model import (
+    DEAD_KINDS,
+    LIVE_KINDS,
     Between,
     Family,
     Limit,
@@ -23,8 +25,6 @@ from probewright.quantities.units import UnitError, dimension_of_kind, unit_of
 
 CONDITIONS = ("ambient", "supply_voltage", "set_point")
 _SEEN_KINDS = ("seen", "continuity")
-_DEAD_KINDS = ("resistance", "continuity", "capacitance")
-_LIVE_KINDS = ("voltage", "current")
 _CLOSE = 1e-9
 
 _MODELS_OF: Mapping[type[object], tuple[str, ...]] = {
@@ -82,9 +82,9 @@ def _check_states(record: str, test: Test, report: Report, names: Names) -> None
         report.say(record, "needs at least one state, the recommended one first")
     states = [names.states[s] for s in test.states if report.known(record, "state", s, names.states)]
     powered = [state.id for state in states if state.powered]
-    if powered and test.kind in _DEAD_KINDS:
+    if powered and test.kind in DEAD_KINDS:
         report.say(record, f"a {test.kind} test is never done under power, as in {', '.join(map(repr, powered))}")
-    if powered and test.kind in _LIVE_KINDS and not test.cautions:
+    if powered and test.kind in LIVE_KINDS and not test.cautions:
         report.say(record, "is done under power, so it needs cautions")
 
 

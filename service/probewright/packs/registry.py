@@ -17,7 +17,7 @@ Validators = Callable[[ReadingContext], tuple[Finding, ...]]
 Scorer = Callable[[ScoringContext], NDArray[np.float64] | None]
 
 
-@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class LoadedPack:
     """One family and the hooks of its own pack; compared by identity, so it can be a key.
 

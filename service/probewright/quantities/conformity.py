@@ -78,14 +78,6 @@ def probability_above(y: float, u: float, limit: float) -> float:
     return _tail(limit - y, u) if y <= limit else 1.0 - _tail(y - limit, u)
 
 
-def may_exceed(y: float, u: float, limit: float, thresholds: Thresholds = DEFAULT_THRESHOLDS) -> bool:
-    """Whether an upper limit must count as exceeded: unless the quantity is shown to conform to it.
-
-    This is guarded acceptance (JCGM 106, 8.3.2): for hazards the doubt goes against the reading.
-    """
-    return probability_above(y, u, limit) > 1.0 - thresholds.within
-
-
 def verdict(probability: float, thresholds: Thresholds = DEFAULT_THRESHOLDS) -> Decision:
     """What a probability of conformity amounts to.
 

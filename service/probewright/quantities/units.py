@@ -13,15 +13,13 @@ from types import MappingProxyType
 
 from probewright.errors import RequestError
 from probewright.quantities.unit_table import ROWS, Row, UnitEntry, entries
+from probewright_schemas.limits import LARGEST_NUMBER, LONGEST_UNIT
 
 __all__ = [
     "DIMENSIONS", "NumberError", "UnitEntry", "UnitError", "accepted", "canonical_unit", "convert", "dimension_of_kind",
     "display_units", "number", "to_canonical", "unit_of",
 ]  # fmt: skip
 
-_LONGEST_UNIT = 40
-#: No quantity of an appliance comes near, in any unit of the table; it keeps squares and products finite.
-_LARGEST = 1e30
 _ABSOLUTE_ZERO_C = -273.15  # definition of the degree Celsius, SI Brochure 2.3.1
 
 #: Every dimension of the table.
@@ -67,7 +65,7 @@ class UnitError(RequestError):
     code = "bad_unit"
 
     def __init__(self, unit: str, dimension: str, belongs_to: Sequence[str] = ()) -> None:
-        self.unit = unit[:_LONGEST_UNIT]
+        self.unit = unit[:LONGEST_UNIT]
         self.dimension, self.accepted, self.belongs_to = dimension, accepted(dimension), tuple(belongs_to)
         wanted = dimension.replace("_", " ")
         others = " or ".join(d.replace("_", " ") for d in self.belongs_to)
@@ -85,11 +83,11 @@ def number(value: object) -> float:
     """
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise NumberError(f"must be a number, not {_describe(value)}")
-    if -_LARGEST <= value <= _LARGEST:
+    if -LARGEST_NUMBER <= value <= LARGEST_NUMBER:
         return float(value)
     if isinstance(value, float) and not math.isfinite(value):
         raise NumberError("must be a finite number, not NaN or an infinity")
-    raise NumberError(f"must lie between {-_LARGEST:g} and {_LARGEST:g}")
+    raise NumberError(f"must lie between {-LARGEST_NUMBER:g} and {LARGEST_NUMBER:g}")
 
 
 def _describe(value: object) -> str:
@@ -179,7 +177,7 @@ def _forgiving(unit: str, dimension: str) -> UnitEntry:
     _known(dimension)
     if not isinstance(unit, str):
         raise UnitError(_describe(unit), dimension)
-    if len(unit) > _LONGEST_UNIT:
+    if len(unit) > LONGEST_UNIT:
         raise UnitError(unit, dimension)
     found = _find(unit, dimension)
     if found is None:

@@ -1,0 +1,87 @@
+"""What must be shown, with gas and power back on, before a job is left."""
+
+from __future__ import annotations
+
+from probewright.packs.model import Closing
+from probewright_packs.common.supply import supply_closings
+from probewright_packs.gas_range.burner_wiring import BURNERS
+
+#: That gas was let back in safely: for every repair that opens a joint.
+TIGHT = ("joints_tight", "no_gas_odour")
+#: How an oven burner burns: for every repair at a burner, its igniter, its gas or its air.
+BURNS = ("flames_blue", "carbon_monoxide_low")
+#: How a surface burner burns.
+SURFACE_BURNS = ("surface_burners_light", "surface_flames_clean")
+#: That wiring was left as it must be.
+WIRED = ("wiring_sound", "ground_continuous")
+
+
+def lights(*burners: str) -> tuple[str, ...]:
+    """That oven burners light: all of them unless some are named."""
+    return tuple(f"{burner}_lights_from_cold" for burner in burners or BURNERS)
+
+
+def _burner(burner: str) -> tuple[Closing, ...]:
+    return (
+        Closing(f"{burner}_lights_from_cold", f"From cold, the {burner} burner lights in time, three times.",
+                f"{burner}_burner_lighting"),
+        Closing(f"{burner}_current_in_band", f"The current of the {burner} igniter, scaled to the supply, is right.",
+                f"{burner}_igniter_current"),
+        Closing(f"{burner}_load_fed", f"With the gas shut and {burner} called for, line voltage stands across the load "
+                f"of the {burner} burner.", f"{burner}_circuit_voltage"),
+        Closing(f"{burner}_spark_strong", f"With the gas shut, the spark at the {burner} burner is strong.",
+                f"{burner}_spark"),
+    )  # fmt: skip
+
+
+_GAS = (
+    Closing("joints_tight", "With the gas on again, every joint that was opened stays free of bubbles under leak "
+            "solution; a flame is never used to look.", "leak_check_solution"),
+    Closing("no_gas_odour", "It does not smell of gas, with every burner off and after each has been lit.",
+            "gas_odour"),
+    Closing("air_purged", "After an empty pipe: its air has gone out at one surface burner, in an aired room, before "
+            "anything else was lit."),
+    Closing("manifold_pressure_right", "The manifold pressure is right for the fuel, with one burner lit and with all.",
+            "manifold_pressure"),
+    Closing("pilots_steady", "Each pilot, if there are any, burns steady and blue, and stays lit when doors close."),
+    Closing("flames_blue", "The flames of the oven are blue and steady along the whole burner, without yellow tips, "
+            "and do not lift."),
+    Closing("carbon_monoxide_low", "With the oven put together and warm, carbon monoxide in its flue gas, air-free, is "
+            "under the shop's action limit.", "carbon_monoxide_air_free"),
+    Closing("surface_flames_clean", "The surface burners burn blue and steady without soot, and carbon monoxide in the "
+            "room does not rise while they burn."),
+)  # fmt: skip
+
+_COOKTOP = (
+    Closing("surface_burners_light", "Every surface burner lights from its knob, within seconds."),
+    Closing("all_electrodes_spark", "With the gas shut, every electrode sparks from every knob.",
+            "spark_at_electrodes"),
+    Closing("spark_stops", "The spark stops when a burner is lit, and with every knob off."),
+    Closing("spark_module_fed", "With the gas shut and a knob at light, line voltage reaches the spark module.",
+            "spark_module_supply_voltage"),
+)  # fmt: skip
+
+_OVEN = (
+    Closing("oven_temperature_settled", "The oven, settled and averaged over cycles, is near its set point.",
+            "oven_temperature"),
+    Closing("sensor_reads_right", "At the board's plug the sensor reads what its temperature asks for.",
+            "oven_sensor_resistance_at_board"),
+    Closing("sensor_insulated", "Neither wire of the sensor leads to the chassis.", "oven_sensor_to_chassis"),
+    Closing("no_error_shown", "The display shows no error while bake is called for.", "display_error"),
+    Closing("display_and_controls_work", "Display, keys, lock, bake and broil work."),
+    Closing("board_options_set", "The new board's options (fuel, temperature unit, offset, clock) are set by the "
+            "maker's sheet."),
+    Closing("control_unlocked", "The control is unlocked, and the customer knows how it was locked.", "control_lock"),
+    Closing("wiring_sound", "Wiring and terminals are sound and dry, and keep clear of edges and of what gets hot.",
+            "wiring_condition"),
+)  # fmt: skip
+
+CLOSINGS = (
+    *supply_closings(),
+    Closing("everything_works", "Display, spark, every surface burner, bake and broil work, as far as the range has "
+            "them."),
+    *_GAS,
+    *(closing for burner in BURNERS for closing in _burner(burner)),
+    *_OVEN,
+    *_COOKTOP,
+)  # fmt: skip

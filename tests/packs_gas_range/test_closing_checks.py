@@ -1,0 +1,151 @@
+"""Every repair is proven before the job is left: function, readings, tight gas, clean flames, sound wiring."""
+
+from __future__ import annotations
+
+import pytest
+
+from probewright.circuit.parts import holds
+from probewright.packs.model import Family
+
+#: Function to closing checks that show it.
+SHOWN_BY = {
+    "display_on": {"display_and_controls_work", "everything_works"},
+    "bake_lights": {"bake_lights_from_cold", "everything_works"},
+    "broil_lights": {"broil_lights_from_cold", "everything_works"},
+    "oven_holds_temperature": {"oven_temperature_settled", "everything_works"},
+    "surface_burner_lights": {"surface_burners_light", "everything_works"},
+    "surface_burners_light": {"surface_burners_light", "everything_works"},
+    "any_surface_burner_lights": {"surface_burners_light", "everything_works"},
+    "spark_present": {"all_electrodes_spark", "everything_works"},
+    "spark_stops": {"spark_stops", "everything_works"},
+}
+BURNER_GAS_OR_AIR = {
+    "replace_regulator", "fit_orifices_for_fuel", "clear_air_passages", "replace_thermostat", "replace_door_gasket",
+    "replace_oven_pilot_safety",
+    *(f"{what}_{burner}_{part}" for burner in ("bake", "broil")
+      for what, part in (("replace", "igniter"), ("secure", "igniter"), ("replace", "valve"),
+                         ("clean", "spark_electrode"), ("replace", "spark_electrode"))),
+}  # fmt: skip
+SURFACE_BURNER = {
+    "clean_burner_ports", "seat_burner_cap", "relight_cooktop_pilot", "replace_regulator", "fit_orifices_for_fuel",
+}  # fmt: skip
+WIRING = {
+    "repair_bake_harness", "repair_broil_harness", "repair_oven_sensor_harness", "repair_ignition_harness",
+    "replace_supply_cord", "replace_spark_module", "replace_oven_spark_module",
+}  # fmt: skip
+OUTLET = {
+    "restore_supply", "correct_outlet_wiring", "raise_supply_voltage", "replace_supply_cord", "replace_spark_module",
+}  # fmt: skip
+
+
+def checks(family: Family, repair_id: str) -> set[str]:
+    (repair,) = (r for r in family.repairs if r.id == repair_id)
+    return set(repair.closing_checks)
+
+
+def test_every_repair_has_closing_checks_and_every_check_is_used(family):
+    closings = {closing.id for closing in family.closings}
+    used = {check for repair in family.repairs for check in repair.closing_checks}
+    assert all(repair.closing_checks for repair in family.repairs)
+    assert used == closings
+    for repair in family.repairs:
+        assert len(repair.closing_checks) == len(set(repair.closing_checks)), repair.id
+
+
+def defeated(family: Family, fault: str) -> set[str]:
+    """Functions that a fault can defeat, by itself or through a circuit."""
+    circuits = {c.id for c in family.circuits if fault in c.changes}
+    return {
+        f.id for f in family.functions
+        if fault in f.fails_with or any(r.circuit in circuits for r in f.requires)
+    }  # fmt: skip
+
+
+def test_a_function_that_a_repair_gives_back_is_shown(family):
+    """For each fault that a repair is meant for, at least one of the functions that it defeats."""
+    for repair in family.repairs:
+        for fault in (f for f, chance in repair.cures.items() if chance >= 0.5):
+            functions = defeated(family, fault)
+            shown = {f for f in functions if SHOWN_BY[f] & set(repair.closing_checks)}
+            assert shown or not functions, f"{repair.id} does not show that {fault} is cured"
+
+
+def test_each_burner_is_shown_by_its_own_repairs(family):
+    for repair in family.repairs:
+        for burner in ("bake", "broil"):
+            if any(fault.startswith(f"{burner}_") for fault in repair.cures):
+                assert f"{burner}_lights_from_cold" in repair.closing_checks, repair.id
+
+
+def test_every_joint_that_was_opened_is_proven_tight(family):
+    """All repairs at the gas line but turning a lever, which opens no joint and is smelt at."""
+    at_gas_line = {repair.id for repair in family.repairs if "gas_line" in repair.zones}
+    opened = at_gas_line - {"open_oven_gas_lever"}
+    assert len(opened) == 8
+    for repair in opened:
+        assert {"joints_tight", "no_gas_odour"} <= checks(family, repair), repair
+    assert "no_gas_odour" in checks(family, "open_oven_gas_lever")
+
+
+def test_gas_is_let_back_in_with_its_air_out_and_its_pilots_lit(family):
+    for repair in ("open_gas_supply", "repair_gas_leak"):
+        assert {"air_purged", "pilots_steady", "everything_works"} <= checks(family, repair)
+
+
+@pytest.mark.parametrize("repair", sorted(BURNER_GAS_OR_AIR))
+def test_work_on_an_oven_burner_ends_with_its_flame_and_carbon_monoxide(family, repair):
+    assert {"flames_blue", "carbon_monoxide_low"} <= checks(family, repair)
+
+
+@pytest.mark.parametrize("repair", sorted(SURFACE_BURNER))
+def test_work_on_a_surface_burner_ends_with_its_flame_and_the_air_of_the_room(family, repair):
+    assert {"surface_burners_light", "surface_flames_clean"} <= checks(family, repair)
+    (closing,) = (c for c in family.closings if c.id == "surface_flames_clean")
+    assert "carbon monoxide" in closing.text
+
+
+def test_pressure_is_measured_where_it_was_set(family):
+    for repair in ("replace_regulator", "fit_orifices_for_fuel"):
+        assert "manifold_pressure_right" in checks(family, repair)
+
+
+@pytest.mark.parametrize("repair", sorted(WIRING))
+def test_work_on_wiring_ends_with_the_ground(family, repair):
+    assert "ground_continuous" in checks(family, repair)
+
+
+@pytest.mark.parametrize("repair", sorted(OUTLET))
+def test_work_on_the_supply_ends_with_polarity(family, repair):
+    assert "outlet_wired_correctly" in checks(family, repair)
+
+
+@pytest.mark.parametrize(
+    ("repair", "check", "test"),
+    [
+        ("replace_bake_igniter", "bake_current_in_band", "bake_igniter_current"),
+        ("repair_broil_harness", "broil_load_fed", "broil_circuit_voltage"),
+        ("replace_oven_sensor", "sensor_reads_right", "oven_sensor_resistance_at_board"),
+        ("replace_oven_sensor", "sensor_insulated", "oven_sensor_to_chassis"),
+        ("replace_spark_module", "spark_module_fed", "spark_module_supply_voltage"),
+        ("replace_spark_module", "all_electrodes_spark", "spark_at_electrodes"),
+        ("replace_oven_spark_module", "bake_spark_strong", "bake_spark"),
+        ("replace_control_board", "bake_lights_from_cold", "bake_burner_lighting"),
+        ("replace_regulator", "manifold_pressure_right", "manifold_pressure"),
+        ("restore_supply", "supply_voltage_in_range", "outlet_voltage"),
+        ("unlock_control", "control_unlocked", "control_lock"),
+    ],
+)
+def test_readings_that_prove_a_repair_name_their_test(family, repair, check, test):
+    assert check in checks(family, repair)
+    (closing,) = (c for c in family.closings if c.id == check)
+    assert closing.test == test
+
+
+def test_a_closing_check_never_names_a_test_that_the_appliance_does_not_have(family, builds):
+    tests = {test.id: test for test in family.tests}
+    closings = {closing.id: closing for closing in family.closings}
+    for build in builds:
+        for repair in (r for r in family.repairs if holds(r.when, build)):
+            for check in repair.closing_checks:
+                name = closings[check].test
+                assert name is None or holds(tests[name].when, build), f"{repair.id}: {check} in {build}"
