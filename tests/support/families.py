@@ -168,7 +168,8 @@ def warmer(**changes: Any) -> Family:
     excludes = {"fuse_open": ("no_supply",)}
     family = Family(
         id="warmer", title="Warmer", version="1.0.0",
-        supply=Supply(invented(VOLTS), normal(invented(VOLTS), invented(1.0)), least=invented(14.0)), ambient=among(15.0, 25.0),
+        supply=Supply(invented(VOLTS), normal(invented(VOLTS), invented(1.0)), least=invented(14.0)),
+        ambient=among(15.0, 25.0),
         options=(
             Option("style", "Style", (OptionValue("small", "Small", invented(0.75)),
                                       OptionValue("large", "Large", invented(0.25)))),
