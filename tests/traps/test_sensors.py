@@ -118,6 +118,7 @@ def test_trap_11_two_faults_at_once_are_found_as_two(bench):
     assert answer.chance("bake_igniter_weak") > 0.9
     assert answer.chance("oven_sensor_drifted") > 0.9
     assert {"bake_igniter", "oven_sensor"} <= {part.part for part in answer.diagnosis.parts}
+    assert answer.next.id in ("replace_bake_igniter", "replace_oven_sensor")
 
 
 @pytest.mark.parametrize(

@@ -71,7 +71,9 @@ def _by_band(predicted: Predicted) -> Array:
     high = np.inf if predicted.high is None else predicted.high
     slack = hypot(float(predicted.width[0].max()) * predicted.scale, predicted.floor)
     values = predicted.values * predicted.scale
-    absent = np.abs(values) < _ABSENT * low if low > 0 else np.zeros(values.shape, dtype=bool)
+    # What is less than stray cannot be told from nothing.
+    told = low * (1 - _ABSENT) > slack and low > 0
+    absent = np.abs(values) < _ABSENT * low if told else np.zeros(values.shape, dtype=bool)
     above = values > high + slack
     below = (values < low - slack) & ~absent
     return np.stack([absent.mean(1), below.mean(1), (~(absent | below | above)).mean(1), above.mean(1)], axis=1)

@@ -173,11 +173,14 @@ def _best(
 def _best_of_near(left: list[Action], unproven: Container[int]) -> Action:
     """The safer, quicker of the actions that cost nearly the least; ``left`` is sorted by cost.
 
-    A repair that is proven, or costs no part, needs no more tests.
+    A repair that is proven, or costs no part, needs no more tests; and a part that is not proven is no better than a
+    test that costs less.
     """
     if left[0].kind == "repair" and left[0].index not in unproven:
         return left[0]
     near = [a for a in left if a.cost <= left[0].cost * (1 + NEAR) and a.kind != "refer"]
+    if left[0].kind == "test":
+        near = [a for a in near if a.kind == "test" or a.index not in unproven]
     longest = LONGER * min((a.minutes for a in near if a.kind == "test"), default=0.0)
     equal = [a for a in near if a.kind == "repair" or a.minutes <= longest]
     return min(equal, key=lambda a: (a.risk, a.minutes, a.id))
