@@ -157,25 +157,31 @@ def test_an_interlock_says_all_hazards_once() -> None:
 
 
 def test_why_names_the_two_causes_that_the_test_tells_apart() -> None:
-    causes, share = ["igniter weak (61 %)", "valve stuck (20 %)", "lever closed (10 %)"], [0.61, 0.20, 0.10]
-    given = [[0.9, 0.1], [0.1, 0.9], [0.9, 0.1]]
+    causes = ["igniter weak (61 %)", "valve stuck (20 %)", "lever closed (10 %)"]
+    share = np.array([0.61, 0.20, 0.10])
+    given = np.array([[0.9, 0.1], [0.1, 0.9], [0.9, 0.1]])
     said = steps.test_why(causes, share, given, 6.0, None)
     assert said == "Tells igniter weak (61 %) from valve stuck (20 %) for 6 minutes' work."
     # What looks alike for the first two is no news about them.
-    alike = [[0.9, 0.1], [0.9, 0.1], [0.1, 0.9]]
+    alike = np.array([[0.9, 0.1], [0.9, 0.1], [0.1, 0.9]])
     assert "igniter weak (61 %) from lever closed (10 %) for 1 minute's" in steps.test_why(
         causes, share, alike, 0.4, None
     )
+    # And what looks alike for all is no telling at all.
+    same = np.array([[0.9, 0.1], [0.9, 0.1], [0.8, 0.2]])
+    assert steps.test_why(causes, share, same, 6.0, None) == "Looks for rarer causes for 6 minutes' work."
 
 
 def test_why_gives_the_reason_to_measure_again() -> None:
-    said = steps.test_why(["a (9 %)", "b (8 %)"], [0.5, 0.5], [[1.0, 0.0], [0.0, 1.0]], 2.0, "Give the temperature.")
+    said = steps.test_why(["a (9 %)", "b (8 %)"], np.array([0.5, 0.5]), np.eye(2), 2.0, "Give the temperature.")
     assert said == "Measure again: Give the temperature. Tells a (9 %) from b (8 %) for 2 minutes' work."
 
 
 def test_why_with_a_single_cause_left_or_none() -> None:
-    assert steps.test_why(["a (98 %)"], [1.0], [[1.0, 0.0]], 2.0, None) == "Looks into a (98 %) for 2 minutes' work."
-    assert steps.test_why([], [], [], 2.0, None) == "Looks into the complaint for 2 minutes' work."
+    one = steps.test_why(["a (98 %)"], np.array([1.0]), np.array([[1.0, 0.0]]), 2.0, None)
+    assert one == "Looks into a (98 %) for 2 minutes' work."
+    nothing = np.zeros((0, 2))
+    assert steps.test_why([], nothing[:, 0], nothing, 2.0, None) == "Looks into the complaint for 2 minutes' work."
 
 
 def test_why_a_repair(make: SimpleNamespace) -> None:

@@ -93,7 +93,7 @@ class _Teller:
     chosen: Action
     likeliest: list[int]
     causes: list[str]
-    share: list[float]
+    share: Array
 
     def step(self, action: Action) -> Step:
         if action.kind == "refer":
@@ -102,7 +102,7 @@ class _Teller:
         if action.kind == "repair":
             why = steps.repair_why(self.model, self.belief, self.weights, action.index)
             return steps.repair_step(self.model, self.here, action, why)
-        given = self.belief.outcomes[action.id].given[self.likeliest].tolist()
+        given = self.belief.outcomes[action.id].given[self.likeliest]
         why = steps.test_why(self.causes, self.share, given, action.minutes, self.here.read.get(action.id))
         return steps.test_step(self.model, self.here, action, why)
 
@@ -137,7 +137,7 @@ def plan(problem: Problem) -> Plan:
         return Plan(steps.done_step(model, case.repairs_done[-1].repair, checks), closing_checks=checks)
     likeliest = list(outlook.likeliest)
     causes = [steps.named(model, belief, hypothesis) for hypothesis in likeliest]
-    teller = _Teller(model, belief, here, weights, order[0], likeliest, causes, weights[likeliest].tolist())
+    teller = _Teller(model, belief, here, weights, order[0], likeliest, causes, weights[likeliest])
     told = [teller.step(action) for action in order]
     if order[0].kind == "repair":
         checks = steps.closing_checks(model, [*made, model.repairs.records[order[0].index]])

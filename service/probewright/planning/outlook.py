@@ -38,7 +38,7 @@ TELLS_NOTHING: Final = 1e-3
 #: A repair below this chance is not worth a line.
 SLIGHT: Final = 0.02
 #: Likeliest hypotheses among which a sentence finds the two that a test tells apart.
-_NAMED: Final = 4
+_NAMED: Final = 12
 
 
 @dataclass(frozen=True, slots=True)

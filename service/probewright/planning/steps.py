@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from itertools import combinations
-from operator import sub
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +18,9 @@ from probewright.planning.standing import Standing
 from probewright_schemas.records import ClosingCheck, Step
 
 Array = NDArray[np.float64]
+
+#: Two causes are told apart when at least this share of what the test shows under one is not shown under the other.
+TOLD_APART: Final = 0.3
 
 
 def test_step(model: PlanningModel, here: Standing, action: Action, why: str) -> Step:
@@ -99,18 +101,16 @@ def closing_checks(model: PlanningModel, repairs: Iterable[Repair]) -> tuple[Clo
     return tuple(ClosingCheck(c.id, c.text, c.test) for c in (model.closings[name] for name in names))
 
 
-def test_why(
-    causes: Sequence[str], share: Sequence[float], given: Sequence[Sequence[float]], minutes: float, again: str | None
-) -> str:
+def test_why(causes: Sequence[str], share: Array, given: Array, minutes: float, again: str | None) -> str:
     """Which two causes a test tells apart best, and for how much work.
 
     Parameters
     ----------
     causes : sequence of str
         The likeliest, as :func:`named` calls them.
-    share : sequence of float
+    share : ndarray of shape (n_causes,)
         Their probabilities, as one hypothesis at a time.
-    given : sequence of sequence of float
+    given : ndarray of shape (n_causes, n_outcomes)
         For each, what the test shows under it.
     minutes : float
         Way and work.
@@ -121,18 +121,18 @@ def test_why(
     work = f"for {_minutes(minutes)} work"
     if len(causes) < 2:
         return f"{prefix}Looks into {causes[0] if causes else 'the complaint'} {work}."
-    one, other = _best_told(share, given)
+    one, other, apart = _best_told(share, given)
+    if apart < TOLD_APART:
+        return f"{prefix}Looks for rarer causes {work}."
     return f"{prefix}Tells {causes[one]} from {causes[other]} {work}."
 
 
-def _best_told(share: Sequence[float], given: Sequence[Sequence[float]]) -> tuple[int, int]:
-    """The pair that differs most under the test, weighed by both probabilities."""
-    best, pair = -1.0, (0, 1)
-    for one, other in combinations(range(len(share)), 2):
-        apart = share[one] * share[other] * sum(map(abs, map(sub, given[one], given[other])))
-        if apart > best:
-            best, pair = apart, (one, other)
-    return pair
+def _best_told(share: Array, given: Array) -> tuple[int, int, float]:
+    """The pair that differs most under the test, weighed by both probabilities, and how far apart it is (0 to 1)."""
+    apart = np.abs(given[:, None, :] - given[None, :, :]).sum(axis=-1) / 2
+    place = int(np.argmax(np.triu(apart * share[:, None] * share, 1)))
+    one, other = divmod(place, len(share))
+    return one, other, float(apart[one, other])
 
 
 def repair_why(model: PlanningModel, belief: Belief, weights: Array, repair: int) -> str:
