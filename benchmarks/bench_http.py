@@ -41,7 +41,8 @@ def _figure(name: str, rates: Rates, size: int) -> Figure:
     """Ratios within a round, then their median."""
     work, ours, bare = WORKLOADS[name], rates[f"service {name}"], rates[f"bare {name}"]
     ratio = statistics.median(a / b for a, b in zip(ours, bare, strict=True))
-    value = f"{ratio:.2f} ({statistics.median(ours):.0f} to {statistics.median(bare):.0f} requests/s)"
+    digits = 2 if ratio > 0.1 else 3
+    value = f"{ratio:.{digits}f} ({statistics.median(ours):.0f} to {statistics.median(bare):.0f} requests/s)"
     return Figure(
         f"diagnoses a second, {work.words}, over a bare application's {size} bytes", value,
         f"at least {work.goal}" if work.goal else "", ratio >= work.goal if work.goal else None,

@@ -24,8 +24,8 @@ from probewright.inference.weighted_cache import WeightedCache
 from probewright.packs.model import Between, Family, Requirement, Stated, Table, Test, Through
 from probewright_schemas.records import Case
 
-#: Columns of merged builds that are kept, all together: some 30 MB for a family of seventy faults.
-MOST_COLUMNS = 50_000
+#: Columns of merged builds that are kept, all together: some 100 MB for a family of seventy faults.
+MOST_COLUMNS = 150_000
 #: Configurations whose whole arrays are kept.
 _MOST_COMPILED = 48
 #: Hertz that a capacitance meter measures at.
