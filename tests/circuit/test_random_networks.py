@@ -114,7 +114,8 @@ def test_unplugged_resistances_agree_with_elimination(elements):
     _, impedances = by_elimination(elements, None)
     for node, expected in zip(NODES[1:], impedances[1:], strict=True):
         found = reading(fed, meter("resistance", (node, "0")))
-        np.testing.assert_allclose(found, min(expected, 1e10), rtol=1e-5)
+        close = 1e-3 if expected > 1e8 else 1e-5  # the ohms of a floating island are known no better
+        np.testing.assert_allclose(found, min(expected, 1e10), rtol=close)
 
 
 @FEW

@@ -50,9 +50,9 @@ class Measurement:
     part: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Dictionary:
-    """What a measurement reads under each class of hypotheses.
+    """What a measurement reads under each class of hypotheses; compared by identity, so it can be a key.
 
     Attributes
     ----------

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from probewright.circuit.measure import Dictionary
 from probewright.circuit.parts import holds
 from probewright.errors import PackModelError
-from probewright.figures import Basis, from_memory, weakest
+from probewright.figures import Basis, Spread, from_memory, weakest
 from probewright.inference.chances import Beeper, ByBand, ByBeep, ByTable, Chances, Need, Works
 from probewright.inference.hypotheses import Hypotheses
 from probewright.inference.numeric import NumericModel, Predictor
@@ -59,6 +59,9 @@ class Dictionaries(Protocol):
     def of_requirement(self, requirement: Requirement) -> Dictionary:
         """The dictionary of a requirement."""
 
+    def threshold(self, dictionary: Dictionary, at_least: Spread, place: int) -> Threshold:
+        """How often a circuit value reaches a threshold; ``place`` keeps the edges of one test apart."""
+
 
 class Compiled:
     """One family in one configuration; ``whole`` is the same with its hypotheses unmerged."""
@@ -82,13 +85,17 @@ class Compiled:
         self._works = lru_cache(maxsize=256)(self._works_by)
         self.seen_basis = lru_cache(maxsize=256)(self._basis_of_seen)
         self._spared = lru_cache(maxsize=256)(self._spares)
-        self._remembered = lru_cache(maxsize=256)(self._all_chances)
-        self.working = lru_cache(maxsize=64)(self._working)
+        self._remembered = lru_cache(maxsize=32)(self._all_chances)
+        self.working = lru_cache(maxsize=8)(self._working)
 
     def merged(self, labels: Index) -> Compiled:
         """The same over hypotheses that are put together by labels; see :meth:`Hypotheses.merged`."""
         hypotheses = self.hypotheses.merged(labels)
         return Compiled(self.family, self.configuration, self.dictionaries, hypotheses, self.whole)
+
+    def singly(self) -> Compiled:
+        """The same over no fault, the single faults and the unknown one alone: for what pairs do not matter to."""
+        return Compiled(self.family, self.configuration, self.dictionaries, self.hypotheses.singly(), self.whole)
 
     def model(self, test: Test) -> Between | Through | Shows | Stated | Table:
         """The model of a test that holds in this configuration."""
@@ -139,7 +146,7 @@ class Compiled:
             return ByTable(rows[self.classes(faults, classes)], without)
         if isinstance(model, Shows):
             dictionary = self.dictionaries.of_test(test, model)
-            edges = [Threshold(dictionary, edge, self.family, i) for i, edge in enumerate(model.edges)]
+            edges = [self.dictionaries.threshold(dictionary, edge, i) for i, edge in enumerate(model.edges)]
             order = [model.outcomes.index(outcome) for outcome in test.outcomes]
             return ByBand(edges, order, self.classes(dictionary.faults, dictionary.classes))
         if isinstance(model, Between):
@@ -162,7 +169,7 @@ class Compiled:
 
     def _need(self, requirement: Requirement) -> Need:
         dictionary = self.dictionaries.of_requirement(requirement)
-        threshold = Threshold(dictionary, requirement.at_least, self.family)
+        threshold = self.dictionaries.threshold(dictionary, requirement.at_least, 0)
         return Need(threshold, self.classes(dictionary.faults, dictionary.classes))
 
     def _works_by(self, function_id: str) -> Works:

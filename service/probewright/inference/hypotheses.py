@@ -92,6 +92,12 @@ class Hypotheses:
         chosen = representatives[order]
         return Hypotheses(self.faults, self.first[chosen], self.second[chosen], np.log(mass), contains / mass[:, None])
 
+    def singly(self) -> Hypotheses:
+        """No fault, the single faults and the unknown one, with what prior they had; of unmerged hypotheses only."""
+        kept = len(self.faults) + 1
+        log_prior = np.append(self.log_prior[:kept], self.log_prior[-1])
+        return Hypotheses(self.faults, self.first[:kept], self.second[:kept], log_prior)
+
     def sets(self) -> list[tuple[str, ...]]:
         """The fault ids in each hypothesis but the last."""
         names = ("", *self.faults)

@@ -94,7 +94,7 @@ class Tables:
     """The outcome tables of one compiled configuration, made when first asked for."""
 
     def __init__(self, compiled: Compiled) -> None:
-        self._compiled = compiled
+        self._compiled = compiled.singly()
         self.stack = lru_cache(maxsize=16)(self._stack)
 
     def _stack(self, misread: float) -> Stack:

@@ -13,19 +13,20 @@ from probewright.circuit.measure import Dictionary, Measurement, dictionaries
 from probewright.circuit.network import Network
 from probewright.circuit.parts import Circuit, When, holds
 from probewright.errors import PackModelError
-from probewright.figures import Figure
+from probewright.figures import Figure, Spread
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.compiled import Compiled
 from probewright.inference.configurations import Configuration, configurations
 from probewright.inference.numeric import Predictor, from_dictionary, from_stated, magnitudes
 from probewright.inference.relevance import Metered, Relevance
+from probewright.inference.seen import Threshold
 from probewright.inference.structure import labels
 from probewright.inference.weighted_cache import WeightedCache
 from probewright.packs.model import Between, Family, Requirement, Stated, Table, Test, Through
 from probewright_schemas.records import Case
 
-#: Columns of merged builds that are kept, all together: some 100 MB for a family of seventy faults.
-MOST_COLUMNS = 150_000
+#: Columns of merged builds that are kept, all together: some 60 MB for a family of seventy faults.
+MOST_COLUMNS = 100_000
 #: Configurations whose whole arrays are kept.
 _MOST_COMPILED = 48
 #: Hertz that a capacitance meter measures at.
@@ -45,6 +46,7 @@ class ModelStore:
         self._relevance = Relevance(family)
         self._solved = lru_cache(maxsize=512)(self._solve)
         self._predictors = lru_cache(maxsize=1024)(self._predictor)
+        self.threshold = lru_cache(maxsize=1024)(self._threshold)
         self._compiled = lru_cache(maxsize=_MOST_COMPILED)(self._compile)
         self._configurations = lru_cache(maxsize=512)(self._enumerate)
         self._open = WeightedCache[OpenBuilds](MOST_COLUMNS)
@@ -119,6 +121,10 @@ class ModelStore:
         figures = _figures(self.family, model.circuit, configuration, dictionary)
         return Predictor(from_dictionary(dictionary, [f.basis for f in figures]), self.family)
 
+    def _threshold(self, dictionary: Dictionary, at_least: Spread, place: int) -> Threshold:
+        """How often a circuit value reaches a threshold; one for all configurations that share the dictionary."""
+        return Threshold(dictionary, at_least, self.family, place)
+
     def measurement(self, test: Test, model: Metered) -> Measurement:
         """How a test's meter stands in its circuit."""
         powered = {state.id: state.powered for state in self.family.states}
@@ -141,6 +147,9 @@ class _Of:
 
     def of_test(self, test: Test, model: Metered) -> Dictionary:
         return self._store.dictionary(model.circuit, self._configuration, self._store.measurement(test, model))
+
+    def threshold(self, dictionary: Dictionary, at_least: Spread, place: int) -> Threshold:
+        return self._store.threshold(dictionary, at_least, place)
 
     def of_requirement(self, requirement: Requirement) -> Dictionary:
         return self._store.dictionary(requirement.circuit, self._configuration, self._store.requirement(requirement))
