@@ -81,6 +81,7 @@ class ComplaintSchema(RecordSchema):
     shown_by = figures_of(
         "For each fault that it is a symptom of, the probability that the fault brings it about.", "gas_leak", 0.7
     )
+    cautions = texts("What to mind whenever it is made.", "Carry a carbon monoxide meter.")
     when = when_clause()
 
 

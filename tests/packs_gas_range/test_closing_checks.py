@@ -31,10 +31,11 @@ SURFACE_BURNER = {
 }  # fmt: skip
 WIRING = {
     "repair_bake_harness", "repair_broil_harness", "repair_oven_sensor_harness", "repair_ignition_harness",
-    "replace_supply_cord", "replace_spark_module", "replace_oven_spark_module",
+    "replace_supply_cord", "replace_spark_module", "replace_oven_spark_module", "repair_board_wiring",
 }  # fmt: skip
 OUTLET = {
-    "restore_supply", "correct_outlet_wiring", "raise_supply_voltage", "replace_supply_cord", "replace_spark_module",
+    "restore_supply", "correct_outlet_wiring", "raise_supply_voltage", "repair_supply_connection",
+    "lower_supply_voltage", "replace_supply_cord", "replace_spark_module",
 }  # fmt: skip
 
 

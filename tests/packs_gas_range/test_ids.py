@@ -50,7 +50,7 @@ TESTS = [
     ("ignition_switch_at_light", None, "isolated", "under_cooktop"),
     ("board_supply_voltage", "V", "live_gas_off", "control_panel"),
     ("control_lock", None, "live_gas_off", "outside"),
-    ("manifold_pressure", "inH2O", "live", "gas_line"),
+    ("manifold_pressure", "inH2O", "live", "pressure_tap"),
     ("oven_gas_lever", None, "isolated", "gas_line"),
     ("air_passages", None, "isolated", "oven_cavity"),
     ("carbon_monoxide_air_free", "ppm", "live", "outside"),

@@ -66,7 +66,8 @@ def revealing(family: Family, fault: str) -> Iterator[str]:
 
 def test_every_fault_is_revealed_and_complained_of(family):
     complaints = {complaint.id for complaint in family.complaints}
-    quiet = {"polarity_reversed", "ground_missing"}  # where nothing senses flames, nobody notices
+    # Where nothing senses flames, nobody notices crossed wires; a pilot needs no supply.
+    quiet = {"polarity_reversed", "ground_missing", "supply_low_beside_pilot_oven"}
     for fault in family.faults:
         shown = set(revealing(family, fault.id))
         assert shown, fault.id
@@ -120,7 +121,8 @@ def test_licensed_work_says_so(family):
     gas = {r.id for r in family.repairs if r.skill == "gas_licence"}
     electric = {r.id for r in family.repairs if r.skill == "electrical_licence"}
     assert {"replace_regulator", "fit_orifices_for_fuel", "repair_gas_leak", "replace_bake_valve"} <= gas
-    assert {"correct_outlet_wiring", "raise_supply_voltage"} <= electric
+    supply = {"raise_supply_voltage", "lower_supply_voltage", "repair_supply_connection"}
+    assert {"correct_outlet_wiring", *supply} <= electric
     (pressure,) = (test for test in family.tests if test.id == "manifold_pressure")
     assert pressure.skill == "gas_licence"
     assert "local codes" in family.notice
@@ -136,6 +138,9 @@ def test_hazards_have_interlocks(family):
     assert gas.cleared_by == {"leak_check_solution": ("no_bubbles",), "gas_odour": ("none",)}
     assert set(monoxide.above) == {"carbon_monoxide_air_free"}
     assert wiring.seen == {"wiring_condition": ("scorched", "wet")}
+    over = locks["overvoltage"]
+    assert over.kind == "refer"
+    assert over.above == dict.fromkeys(("outlet_voltage", "outlet_hot_to_ground"), pytest.approx(1.1 * 120.0))
 
 
 @pytest.mark.parametrize("state", ["isolated", "live_gas_off", "live"])

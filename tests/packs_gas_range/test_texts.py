@@ -165,6 +165,7 @@ def test_every_text_is_filled_in_and_closed(family):
     records = (*family.tests, *family.repairs, *family.states, *family.zones, *family.interlocks)
     texts = [(r.id, text) for r in records for text in (*r.steps, *r.cautions)]
     texts += [(c.id, c.text) for c in family.closings]
+    texts += [(c.id, caution) for c in family.complaints for caution in c.cautions]
     texts += [("family", text) for text in (*family.cautions, family.notice)]
     for name, text in texts:
         assert text == text.strip(), name

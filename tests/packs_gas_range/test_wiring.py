@@ -110,7 +110,10 @@ def test_outlet(wired):
 @pytest.mark.parametrize(
     ("fault", "hot_neutral", "hot_ground", "neutral_ground"),
     [
-        ("no_supply", (0, 0.1), (0, 0.1), (0, 0.1)),
+        ("no_supply", (0, 2.6), (0, 2.6), (0, 0.1)),
+        ("supply_connection_bad", (0, 87), (0, 87), (0, 3)),
+        ("neutral_connection_bad", (0, 119.5), (116, 120.1), (0, 120)),
+        ("supply_voltage_high", (130, 240), (131, 241), (0, 4)),
         ("supply_voltage_low", (84, 108), (84, 108), (0, 3)),
         ("polarity_reversed", (118, 120), (0, 3), (118, 120)),
         ("neutral_open", (0, 1), (119, 120.1), (115, 120.1)),

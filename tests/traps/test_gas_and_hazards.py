@@ -170,3 +170,43 @@ def test_pressure_is_understood_in_other_units(bench):
     answer = bench.diagnose(["soot_or_yellow_flame"], bench.read("manifold_pressure", 1.2454, "kPa"))
     assert answer.reading("manifold_pressure").verdict == "within"
     assert Quantity(1.2454, "kPa").unit == answer.reading("manifold_pressure").unit
+
+
+@pytest.mark.parametrize("options", [None, {}], ids=["common_build", "unknown_build"])
+def test_soot_and_yellow_flames_speak_of_carbon_monoxide_from_the_start(bench, options):
+    answer = bench.diagnose(["soot_or_yellow_flame"], options=options)
+    assert "carbon monoxide" in answer.diagnosis.cautions[0]
+    assert "carbon_monoxide_air_free" in answer.proposed
+    other = bench.diagnose(["bake_does_not_light"], options=options)
+    assert not any("Soot" in caution for caution in other.diagnosis.cautions)
+
+
+def test_the_caution_stays_whatever_the_effort(bench):
+    answer = bench.diagnose(["soot_or_yellow_flame"], effort="none")
+    assert "carbon monoxide" in answer.diagnosis.cautions[0]
+
+
+def test_a_valve_that_does_not_open_is_left_when_all_before_it_is_sound(bench):
+    answer = bench.diagnose(
+        ["bake_does_not_light"], bench.see("bake_igniter_glow", "white"), bench.read("bake_igniter_current", 3.4),
+        bench.see("oven_gas_lever", "open"), bench.see("bake_igniter_mounting", "firm"),
+        bench.read("manifold_pressure", 5.0), bench.read("outlet_voltage", 120.0),
+        bench.see("bake_burner_lighting", "does_not_light"),
+    )  # fmt: skip
+    assert answer.first == "bake_valve_stuck"
+    assert answer.chance("bake_valve_stuck") > 0.8
+    assert answer.next.id == "replace_bake_valve"
+
+
+def test_the_way_to_the_manifolds_pressure_fits_the_manometer_before_gas_is_let_in(bench):
+    """Read from beginning to end: dead and gas shut, manometer fitted, gas opened and checked, then lit."""
+    answer = bench.diagnose(
+        ["soot_or_yellow_flame"], bench.see("burner_ports", "clear"), bench.see("burner_cap_seat", "seated"),
+        bench.see("air_passages", "clear"), bench.see("orifice_markings", "match"),
+    )  # fmt: skip
+    (step,) = (s for s in (answer.next, *answer.diagnosis.alternatives) if s.id == "manifold_pressure")
+    told = " ".join(step.steps)
+    order = ("prove the appliance dead", "Shut the gas at the appliance valve", "fit the manometer",
+             "open the gas at the appliance valve", "Restore power", "Check the manometer's connection",
+             "Light one surface burner", "shut the gas and refit")  # fmt: skip
+    assert [told.index(words) for words in order] == sorted(told.index(words) for words in order)

@@ -177,3 +177,28 @@ def test_a_current_under_the_band_asks_for_the_supply_voltage(bench):
     known = bench.diagnose(BAKE, bench.read("bake_igniter_current", 2.6), bench.read("outlet_voltage", 120.0))
     assert "supply_not_measured" in asked.codes("bake_igniter_current")
     assert "supply_not_measured" not in known.codes("bake_igniter_current")
+
+
+@pytest.mark.parametrize(("style", "amperes"), [("flat", 2.85), ("round", 2.25)])
+def test_an_oven_that_lights_late_has_a_weak_igniter_without_a_contradiction(bench, style, amperes):
+    build = bench.build(igniter_style=style)
+    said = {"complaints": ["oven_slow_to_light"], "working": ["bake_lights"], "options": build}
+    bare = bench.diagnose(**said)
+    assert bare.first == "bake_igniter_weak"
+    assert bare.chance("bake_igniter_weak") > 0.5
+    assert bare.diagnosis.clashes == ()
+    assert bare.next.kind == "test"
+    read = bench.diagnose(
+        said["complaints"], bench.read("outlet_voltage", 120.0), bench.read("bake_igniter_current", amperes),
+        working=said["working"], options=build,
+    )  # fmt: skip
+    assert read.chance("bake_igniter_weak") > 0.8
+    assert read.remedy == "replace_bake_igniter"
+    assert read.diagnosis.clashes == ()
+
+
+def test_a_burner_seen_to_light_late_agrees(bench):
+    answer = bench.diagnose(["oven_slow_to_light"], bench.see("bake_burner_lighting", "late"))
+    assert answer.first == "bake_igniter_weak"
+    assert answer.chance("bake_igniter_weak") > 0.75
+    assert answer.diagnosis.clashes == ()

@@ -87,8 +87,20 @@ def test_trap_10_no_board_while_its_own_supply_is_unread(bench):
     assert answer.first == "board_dead"
     assert answer.next.kind == "test"
     starved = bench.diagnose(DEAD, bench.read("outlet_voltage", 120.0), bench.read("board_supply_voltage", 0.0))
-    assert starved.first == "supply_cord_open"
+    assert starved.chance("supply_cord_open") + starved.chance("board_wire_open") > 0.8
     assert starved.chance("board_dead") < 0.05
+    assert not starved.fits_a_part
+
+
+def test_trap_10_the_cooktops_spark_splits_the_cord_from_the_boards_own_wire(bench):
+    shared = (bench.read("outlet_voltage", 120.0), bench.read("board_supply_voltage", 0.0))
+    sparks = bench.diagnose(DEAD, *shared, bench.see("spark_at_electrodes", "all"))
+    silent = bench.diagnose(DEAD, *shared, bench.see("spark_at_electrodes", "none"))
+    assert sparks.first == "board_wire_open"
+    assert sparks.chance("board_wire_open") > 0.75
+    assert sparks.remedy == "repair_board_wiring"
+    assert silent.first == "supply_cord_open"
+    assert silent.remedy == "replace_supply_cord"
 
 
 def test_trap_10_a_board_is_named_with_supply_present(bench):

@@ -1,4 +1,4 @@
-"""The 120 V branch and its outlet: circuit, tests, faults, parts and repairs that any plug-in appliance shares.
+"""The 120 V branch and its outlet: circuit, tests, faults and parts that any plug-in appliance shares.
 
 The outlet is a circuit of its own.  Circuits inside an appliance begin with :func:`line`, and take what a bad supply
 does to them from :func:`line_changes`.
@@ -10,7 +10,7 @@ import math
 from dataclasses import replace
 
 from probewright.circuit.laws import Capacitance, Resistance
-from probewright.circuit.parts import Change, Circuit, Level, Open, Part, Source, Swap, When
+from probewright.circuit.parts import Change, Circuit, Contact, Level, Open, Part, Source, Swap, When
 from probewright.figures import (
     Figure,
     Spread,
@@ -24,12 +24,9 @@ from probewright.figures import (
 )  # fmt: skip
 from probewright.packs.model import (
     Between,
-    Closing,
     Fault,
-    Interlock,
     Limit,
     Outcomes,
-    Repair,
     ReplaceablePart,
     Supply,
     Table,
@@ -43,6 +40,11 @@ NOMINAL = C84_SERVICE_A_120.nominal
 FREQUENCY = published(60.0, "ANSI C84.1, Electric Power Systems and Equipment: Voltage Ratings (60 Hertz)")
 #: What an outlet may show: the utilization voltage, behind the house wiring.
 AT_OUTLET = Limit(C84_UTILIZATION_A_120.low, C84_UTILIZATION_A_120.high)
+
+#: Volts at an outlet from which something is wrong that burns out appliances.
+HIGHEST_AT_OUTLET = Figure(
+    1.1 * NOMINAL, "from_memory", "10 % over nominal, above the 127 V of Range B of ANSI C84.1; both from memory"
+)
 
 #: Mains inside an appliance, at the nominal supply: the trade takes 5 % either way for "line voltage".
 LINE_VOLTAGE = Limit(common_practice(0.95 * NOMINAL), common_practice(1.05 * NOMINAL), scales_with_supply=True)
@@ -59,6 +61,10 @@ SUPPLY = Supply(nominal=NOMINAL, unmeasured=normal(NOMINAL, _DEVIATION))
 #: Input of a common multimeter, for which the trade quotes its ghost voltages.
 _METER_OHMS = common_practice(10e6)
 _GHOST_LEAST, _GHOST_MOST = common_practice(20.0), common_practice(80.0)
+
+
+#: Ohms of a loose or burnt connection in the supply: from where nothing heats any more, to next to open.
+_BAD_CONTACT = decades(300.0, 2e4)
 
 
 def _coupling(volts: float) -> Figure:
@@ -83,20 +89,31 @@ def line() -> tuple[Part | Source, ...]:
     )
 
 
-def line_changes() -> dict[str, tuple[Change, ...]]:
+def line_changes(*, heavy: bool = False) -> dict[str, tuple[Change, ...]]:
     """What a bad supply does to a circuit that begins with :func:`line`.
 
-    A low supply is not among them: the case's supply voltage already scales every source.
+    A low supply is not among them: the case's supply voltage already scales every source.  A voltage under which no
+    appliance works is no such condition, so that what brings it about acts here.  A ``heavy`` load, of amperes, leaves
+    next to nothing behind a bad connection: it counts as open there.
     """
+    bad = {
+        f"{side}_connection_bad": (Open(of) if heavy else Contact(of, _BAD_CONTACT),)
+        for side, of in (("supply", "cord_hot"), ("neutral", "neutral_conductor"))
+    }
     return {
+        **bad,
         "no_supply": (Level("line", nothing()),),
+        "supply_voltage_high": (Level("line", _high_fraction()),),
         "neutral_open": (Open("neutral_conductor"),),
         "supply_cord_open": (Open("cord_hot"),),
     }
 
 
-def outlet_circuit() -> Circuit:
-    """The branch from the panel, where neutral and ground are bonded, to the outlet, with something plugged in."""
+def outlet_circuit(low: tuple[str, ...] = ("supply_voltage_low",)) -> Circuit:
+    """The branch from the panel, where neutral and ground are bonded, to the outlet, with something plugged in.
+
+    ``low`` names the faults that are a low supply.
+    """
     return Circuit(
         id="supply",
         reference="earth",
@@ -111,8 +128,11 @@ def outlet_circuit() -> Circuit:
             Part("neutral_to_ground", "outlet_neutral", "outlet_ground", Capacitance(decades(3e-10, 3e-9))),
         ),
         changes={
-            "no_supply": (Level("line", nothing()),),
-            "supply_voltage_low": (Level("line", _low_fraction()),),
+            "no_supply": (Level("line", _dead_fraction()),),
+            **dict.fromkeys(low, (Level("line", _low_fraction()),)),
+            "supply_connection_bad": (Level("line", _bad_fraction()),),
+            "neutral_connection_bad": (Contact("branch_neutral", _BAD_CONTACT),),
+            "supply_voltage_high": (Level("line", _high_fraction()),),
             "neutral_open": (Open("branch_neutral"),),
             "ground_missing": (Open("branch_ground"),),
             "polarity_reversed": (Swap("branch_hot", "branch_neutral"),),
@@ -120,9 +140,29 @@ def outlet_circuit() -> Circuit:
     )
 
 
+def _dead_fraction() -> Spread:
+    how = "from memory: a dead branch still shows up to some 2.5 V that its neighbours couple in"
+    return log_uniform(*(Figure(volts / NOMINAL, "from_memory", how) for volts in (0.002, 2.5)))
+
+
 def _low_fraction() -> Spread:
-    how = "from memory: a bad connection or a long, loaded branch leaves 85 to 107 V of 120 V"
-    return uniform(Figure(85.0 / NOMINAL, "from_memory", how), Figure(107.0 / NOMINAL, "from_memory", how))
+    return _fraction(85.0, 107.0, "from memory: a poor joint or a long, loaded branch leaves 85 to 107 V of 120 V")
+
+
+def _bad_fraction() -> Spread:
+    return _fraction(0.0, 86.0, "from memory: a loose or burnt connection leaves anything up to 86 V of 120 V")
+
+
+def _high_fraction() -> Spread:
+    return _fraction(
+        float(HIGHEST_AT_OUTLET), 2.0 * NOMINAL,
+        "from memory: an open neutral of a 120/240 V service leaves up to twice the 120 V, by how the loads share it",
+    )  # fmt: skip
+
+
+def _fraction(low: float, high: float, how: str) -> Spread:
+    """Volts as shares of the nominal ones."""
+    return uniform(*(Figure(volts / NOMINAL, "from_memory", how) for volts in (low, high)))
 
 
 def outlet_tests(powered: str, zone: str) -> tuple[Test, ...]:
@@ -160,87 +200,27 @@ def _rate(share: float) -> Figure:
     return from_memory(BESIDE_THE_CALL * share)
 
 
-def supply_faults() -> tuple[Fault, ...]:
-    """What can be wrong up to the appliance's own wiring."""
+def supply_faults(low_when: When | None = None) -> tuple[Fault, ...]:
+    """What can be wrong up to the appliance's own wiring; ``low_when`` says which appliances feel a low supply."""
+    low, bad = ("no_supply", "supply_connection_bad", "supply_voltage_high"), ("no_supply", "supply_voltage_high")
     return (
         Fault("no_supply", "No supply at the outlet", _rate(0.02)),
-        Fault("supply_voltage_low", "Supply voltage low at the outlet", _rate(0.008), excludes=("no_supply",)),
+        Fault("supply_voltage_low", "Supply voltage low at the outlet", _rate(0.008), excludes=low,
+              when=low_when or {}),
+        Fault("supply_connection_bad", "Bad connection on the hot side of the supply", _rate(0.006), excludes=bad),
+        Fault("neutral_connection_bad", "Bad connection in the neutral of the branch", _rate(0.003),
+              excludes=("no_supply", "neutral_open")),
+        Fault("supply_voltage_high", "Supply voltage dangerously high", _rate(0.003), excludes=("no_supply",)),
         Fault("polarity_reversed", "Hot and neutral crossed at the outlet", _rate(0.006)),
         Fault("ground_missing", "No equipment ground at the outlet", _rate(0.012)),
         Fault("neutral_open", "Neutral open in the branch", _rate(0.003), excludes=("no_supply",)),
         Fault("supply_cord_open", "Supply cord or its terminals open", _rate(0.005), part="supply_cord"),
-    )
+    )  # fmt: skip
 
 
 def supply_parts() -> tuple[ReplaceablePart, ...]:
     """Parts of the supply that a service technician carries."""
     return (ReplaceablePart("supply_cord", "Supply cord", from_memory(30.0)),)
-
-
-def supply_repairs(
-    isolated: str, outside: str, terminals: str, works: tuple[str, ...], minutes_to_reset: float = 5.0,
-) -> tuple[Repair, ...]:  # fmt: skip
-    """Repairs up to the appliance's own wiring, closed as :func:`supply_closings` says.
-
-    ``terminals`` is the zone of the cord's terminals; ``works`` are the closing checks that show that it all works.
-    """
-    return (
-        Repair(
-            "restore_supply", "Restore the supply", remembered({"no_supply": 0.85}), from_memory(minutes_to_reset),
-            isolated, (outside,),
-            steps=("Keep the appliance unplugged. Look for a tripped breaker, a tripped ground-fault device or an open "
-                   "switch that feeds the outlet.",
-                   "Find out why it opened, and make sure that nobody is at work on the circuit; then close it, once.",
-                   "When it opens again or nothing is found, hand over to a licensed electrician."),
-            cautions=("A breaker that opens again is doing its work: do not hold it in or fit a larger one.",),
-            closing_checks=("supply_voltage_in_range", "outlet_wired_correctly", *works),
-        ),
-        *_electricians(isolated, outside, works),
-        Repair(
-            "replace_supply_cord", "Replace the supply cord or mend its terminals",
-            remembered({"supply_cord_open": 0.97}), from_memory(20.0), isolated, (terminals,), part="supply_cord",
-            steps=("Note which wire sits where; hot, neutral and ground each go back to their own terminal.",
-                   "Cut back discoloured wire to sound copper; a burnt terminal is replaced, not cleaned.",
-                   "Fit a cord of the same rating and plug, with its strain relief; the ground wire goes on first."),
-            cautions=("Never cut off a ground pin, and never leave the ground conductor unconnected.",),
-            closing_checks=("ground_continuous", "supply_voltage_in_range", "outlet_wired_correctly", *works),
-        ),
-    )  # fmt: skip
-
-
-def _electricians(isolated: str, outside: str, works: tuple[str, ...]) -> tuple[Repair, ...]:
-    """What is handed over: the wiring of the outlet, and a supply that is low."""
-    outlet = Repair(
-        "correct_outlet_wiring", "Have the outlet's wiring corrected",
-        remembered({"polarity_reversed": 0.97, "ground_missing": 0.93, "neutral_open": 0.9}),
-        from_memory(45.0), isolated, (outside,), skill="electrical_licence",
-        steps=("Leave the appliance unplugged and mark the outlet out of use.",
-               "Hand over to a licensed electrician with the three outlet voltages as found."),
-        cautions=("House wiring is licensed work under most codes: do not open the outlet.",),
-        closing_checks=("outlet_wired_correctly", "supply_voltage_in_range", *works),
-    )  # fmt: skip
-    low = replace(
-        outlet, id="raise_supply_voltage", title="Have the low supply voltage put right",
-        cures=remembered({"supply_voltage_low": 0.9}), minutes=from_memory(60.0),
-        steps=("Leave the appliance unplugged: a bad connection that drops the voltage can overheat.",
-               "Note what else is fed by the branch.",
-               "Hand over to a licensed electrician or the utility with the voltages as found."),
-    )  # fmt: skip
-    return (outlet, low)
-
-
-def supply_closings() -> tuple[Closing, ...]:
-    """What :func:`supply_repairs` must show before the job is left."""
-    return (
-        Closing("supply_voltage_in_range", "The outlet's voltage is in range while the appliance draws its load.",
-                "outlet_voltage"),
-        Closing("outlet_wired_correctly",
-                "Hot to ground reads as hot to neutral, and neutral to ground next to nothing.",
-                "outlet_hot_to_ground"),
-        Closing("ground_continuous",
-                "With the cord unplugged, next to no resistance is read from its ground pin to bare metal of the "
-                "chassis."),
-    )  # fmt: skip
 
 
 def wiring_condition(isolated: str, zone: str, by_fault: dict[str, Outcomes], when: When | None = None) -> Test:
@@ -252,18 +232,3 @@ def wiring_condition(isolated: str, zone: str, by_fault: dict[str, Outcomes], wh
         steps=("Look along the harness, plugs and terminals for browning, melted insulation and water.",),
         cautions=("Scorched or wet wiring stays switched off until it is mended.",),
     )  # fmt: skip
-
-
-def wiring_interlock() -> Interlock:
-    """Scorched or wet live wiring comes before anything else."""
-    return Interlock(
-        "unsafe_wiring", "Scorched or wet wiring", "refer",
-        why="Wiring that carries mains is scorched or wet: powering it could start a fire or shock somebody.",
-        seen={"wiring_condition": ("scorched", "wet")}, cleared_by={"wiring_condition": ("sound",)},
-        steps=("Leave the appliance unplugged or the breaker off, and mark it so.",
-               "Have the wiring dried or replaced, and whatever overheated or wetted it put right.",
-               "Look at the wiring again before power is restored."),
-        cautions=("Do not power the appliance to try it.",),
-    )  # fmt: skip
-
-

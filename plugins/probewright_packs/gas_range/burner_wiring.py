@@ -26,7 +26,7 @@ BAND = {
     "round": (common_practice(2.5), common_practice(3.0)),
 }
 #: Current (A) at which the bimetal of the matching valve opens it: somewhat under the band.
-PULL_IN = {"flat": evenly(2.75, 3.05), "round": evenly(2.1, 2.4)}
+PULL_IN = {"flat": evenly(2.55, 3.05), "round": evenly(1.95, 2.4)}
 #: Current (A) under which the igniter does not glow visibly, and under which its glow is not white.
 GLOW = {"flat": (evenly(0.8, 1.4), evenly(2.75, 3.05)), "round": (evenly(0.6, 1.1), evenly(2.1, 2.4))}
 #: Current (A) at which a solenoid valve of a spark-ignited oven opens, a good deal under what it draws.
@@ -40,9 +40,11 @@ _GLOWS_ABOVE = from_memory(60.0)
 
 #: Faults that keep an electronic control from closing the contact of either burner.
 BLOCK_THE_CONTROL = (
-    "board_dead", "board_sensor_input_failed", "control_locked",
+    "board_dead", "board_wire_open", "board_sensor_input_failed", "control_locked",
     "oven_sensor_open", "oven_sensor_shorted", "oven_sensor_harness_open",
 )  # fmt: skip
+#: Faults that are a low supply and nothing else: where the oven feels it, and where a pilot lights it.
+LOW_SUPPLY = ("supply_voltage_low", "supply_low_beside_pilot_oven")
 
 
 def _hot_ohms(style: str) -> Spread:
@@ -88,12 +90,12 @@ def _changes(burner: str) -> dict[str, tuple[Change, ...]]:
     contact, igniter = f"{burner}_contact", f"{burner}_igniter"
     stuck: tuple[Change, ...] = (Stuck(contact, "open"),)
     return {
-        **line_changes(),
+        **line_changes(heavy=True),
         **dict.fromkeys(BLOCK_THE_CONTROL, stuck),
         f"{burner}_relay_open": stuck,
         "thermostat_contacts_open": stuck,
         f"{burner}_igniter_open": (Open(igniter),),
-        f"{burner}_igniter_weak": (Drift(igniter, evenly(1.1, 1.7)),),
+        f"{burner}_igniter_weak": (Drift(igniter, evenly(1.1, 1.6)),),
         f"{burner}_valve_coil_open": (Open(f"{burner}_valve"),),
         f"{burner}_harness_open": (Open(f"{burner}_harness"),),
         f"{burner}_harness_corroded": (Contact(f"{burner}_harness", decades(4.0, 14.0)),),

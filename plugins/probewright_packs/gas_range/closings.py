@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from probewright.packs.model import Closing
-from probewright_packs.common.supply import supply_closings
+from probewright_packs.common.supply_repairs import supply_closings
 from probewright_packs.gas_range.burner_wiring import BURNERS
 
 #: That gas was let back in safely: for every repair that opens a joint.

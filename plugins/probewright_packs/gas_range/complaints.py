@@ -11,11 +11,18 @@ from probewright_packs.gas_range.options_and_states import COOKTOP_SPARK, ELECTR
 
 #: How often each complaint is made without a cause: by use, by expectation, or by mistake.
 _GROUNDLESS = {
-    "display_dead": 0.0001, "bake_does_not_light": 0.001, "broil_does_not_light": 0.001, "oven_slow_to_light": 0.005,
+    "display_dead": 0.0001, "bake_does_not_light": 0.001, "broil_does_not_light": 0.001, "oven_slow_to_light": 0.003,
     "oven_temperature_off": 0.006, "one_surface_burner_does_not_light": 0.001, "no_surface_burner_lights": 0.0003,
     "no_spark_at_any_burner": 0.0003, "clicks_without_stopping": 0.0003, "sensor_error_shown": 0.0002,
     "gas_smell": 0.006, "soot_or_yellow_flame": 0.003,
 }  # fmt: skip
+
+
+_SOOT = (
+    "Soot and yellow flames can mean carbon monoxide: carry a carbon monoxide meter from the door on, ventilate while "
+    "a burner is lit, and leave the burner in question off until its flame is right and its carbon monoxide measured.",
+    "Anybody with headache, dizziness or nausea goes into fresh air now: call the emergency number.",
+)
 
 
 def _denies(id_: str, title: str, function: str, when: When | None = None) -> Complaint:
@@ -23,9 +30,13 @@ def _denies(id_: str, title: str, function: str, when: When | None = None) -> Co
     return Complaint(id_, title, from_memory(_GROUNDLESS[id_]), function, from_memory(0.93), when=when or {})
 
 
-def _shown(id_: str, title: str, chances: dict[str, float], when: When | None = None) -> Complaint:
+def _shown(
+    id_: str, title: str, chances: dict[str, float], when: When | None = None, cautions: tuple[str, ...] = ()
+) -> Complaint:
     """A complaint that is a symptom of faults."""
-    return Complaint(id_, title, from_memory(_GROUNDLESS[id_]), shown_by=remembered(chances), when=when or {})
+    return Complaint(
+        id_, title, from_memory(_GROUNDLESS[id_]), shown_by=remembered(chances), cautions=cautions, when=when or {}
+    )
 
 
 COMPLAINTS = (
@@ -33,7 +44,7 @@ COMPLAINTS = (
     _denies("bake_does_not_light", "The oven does not light for baking", "bake_lights"),
     _denies("broil_does_not_light", "The broiler does not light", "broil_lights"),
     _shown("oven_slow_to_light", "The oven takes long to light", {
-        "bake_igniter_weak": 0.6, "bake_igniter_loose": 0.4, "bake_harness_corroded": 0.5, "supply_voltage_low": 0.4,
+        "bake_igniter_weak": 0.75, "bake_igniter_loose": 0.4, "bake_harness_corroded": 0.5, "supply_voltage_low": 0.4,
         "bake_spark_electrode_fouled": 0.5, "regulator_pressure_wrong": 0.2, "bake_valve_stuck": 0.1,
         "oven_pilot_safety_failed": 0.2,
     }),
@@ -47,7 +58,9 @@ COMPLAINTS = (
         **ONE_BURNER,
         **{fault: 0.1 * chance for fault, chance in ALL_BURNERS.items()},
         "ignition_switch_stuck_open": 0.6,
-        **dict.fromkeys(("no_supply", "neutral_open", "supply_cord_open", "ignition_harness_open"), 0.08),
+        **dict.fromkeys((
+            "no_supply", "neutral_open", "supply_connection_bad", "neutral_connection_bad", "supply_cord_open",
+            "ignition_harness_open"), 0.08),
     }),
     _denies("no_surface_burner_lights", "No surface burner lights", "any_surface_burner_lights"),
     _denies("no_spark_at_any_burner", "No burner sparks", "spark_present", when=COOKTOP_SPARK),
@@ -61,5 +74,5 @@ COMPLAINTS = (
     _shown("soot_or_yellow_flame", "Soot, or yellow flames", {
         "wrong_orifices_for_fuel": 0.7, "regulator_pressure_wrong": 0.45, "air_passages_covered": 0.35,
         "burner_ports_blocked": 0.25, "burner_cap_misplaced": 0.2,
-    }),
+    }, cautions=_SOOT),
 )  # fmt: skip

@@ -42,7 +42,7 @@ def _burner(burner: str) -> tuple[Fault, ...]:
     igniter, valve, electrode = f"{burner}_igniter", f"{burner}_valve", f"{burner}_spark_electrode"
     return (
         fault("igniter_open", "igniter open", 0.05, igniter, HOT_SURFACE),
-        fault("igniter_weak", "igniter too weak to open the valve", 0.14, igniter, HOT_SURFACE),
+        fault("igniter_weak", "igniter weak: opens the valve late or not at all", 0.14, igniter, HOT_SURFACE),
         fault("igniter_loose", "igniter loose or broken from its mounting", 0.005, igniter, HOT_SURFACE),
         fault("valve_coil_open", "gas valve's coil open", 0.012, valve, OVEN_ELECTRIC),
         fault("valve_stuck", "gas valve does not open", 0.008, valve, {}),
@@ -63,6 +63,7 @@ _TITLES_OF_SENSOR: Mapping[str, tuple[str, float, str]] = {
 
 _CONTROL = (
     *(_fault(id_, *rest, when=ELECTRONIC) for id_, rest in _TITLES_OF_SENSOR.items()),
+    _fault("board_wire_open", "Wire or terminal that feeds the control board open", 0.005, "board_wiring", ELECTRONIC),
     _fault("board_dead", "Control board dead", 0.014, "control_board", ELECTRONIC),
     _fault("board_sensor_input_failed", "Sensor input of the control board failed", 0.003, "control_board", ELECTRONIC),
     _fault("board_offset_wrong", "Temperature offset set wrong", 0.02, None, ELECTRONIC),
@@ -80,7 +81,7 @@ _COOKTOP = (
     _fault("ignition_switch_stuck_open", "Ignition switch does not close", 0.015, "ignition_switch", COOKTOP_SPARK),
     _fault("ignition_switch_stuck_closed", "Ignition switch wet or stuck closed", 0.05, "ignition_switch",
            COOKTOP_SPARK),
-    _fault("ignition_harness_open", "Ignition harness open", 0.008, "ignition_harness", COOKTOP_SPARK),
+    _fault("ignition_harness_open", "Ignition harness open", 0.0085, "ignition_harness", COOKTOP_SPARK),
     _fault("spark_electrode_cracked", "Insulator of a spark electrode cracked", 0.02, "spark_electrode", COOKTOP_SPARK),
     _fault("spark_electrode_dirty", "Spark electrode dirty or wet", 0.04, "spark_electrode", COOKTOP_SPARK),
     _fault("spark_lead_damaged", "Lead of a spark electrode damaged", 0.01, "spark_electrode", COOKTOP_SPARK),
@@ -102,4 +103,12 @@ _GAS = (
            "oven_pilot_safety", OVEN_PILOT),
 )  # fmt: skip
 
-FAULTS = (*supply_faults(), *_GAS, *(fault for burner in BURNERS for fault in _burner(burner)), *_CONTROL, *_COOKTOP)
+#: A pilot needs no electricity: there a low supply is found by its voltage alone.
+_LOW_BESIDE_PILOT = Fault(
+    "supply_low_beside_pilot_oven", "Supply voltage low at the outlet; the oven lights without it",
+    from_memory(BESIDE_THE_CALL * 0.008), excludes=("no_supply", "supply_connection_bad", "supply_voltage_high"),
+    when=OVEN_PILOT,
+)  # fmt: skip
+
+FAULTS = (*supply_faults(OVEN_ELECTRIC), _LOW_BESIDE_PILOT, *_GAS,
+          *(fault for burner in BURNERS for fault in _burner(burner)), *_CONTROL, *_COOKTOP)  # fmt: skip

@@ -44,6 +44,7 @@ def keep_from_lighting(burner: str) -> dict[str, float]:
         # Repeated for ovens with a standing pilot, where no circuit says it.
         "control_locked": 0.97,
         "board_dead": 0.97,
+        "board_wire_open": 0.97,
     }
 
 
@@ -72,7 +73,8 @@ def _holds_temperature() -> Function:
 FUNCTIONS = (
     Function(
         "display_on", "The display and the control are on", requires=(board_powered(LIVE),),
-        fails_with=remembered({"board_dead": 0.93}), fails_anyway=from_memory(0.0001), when=ELECTRONIC,
+        fails_with=remembered({"board_dead": 0.93, "supply_voltage_high": 0.3}), fails_anyway=from_memory(0.0001),
+        when=ELECTRONIC,
     ),
     *(burner_lights(burner) for burner in BURNERS),
     _holds_temperature(),

@@ -94,4 +94,7 @@ ZONES = (
          ("Release the control panel and support it so that no wire carries its weight.",), (SHARP_EDGES,)),
     Zone("gas_line", "Gas valve, regulator and pipe", from_memory(8.0),
          ("Reach the regulator and the appliance valve, through the drawer or the rear.",), (NO_FLAME,)),
+    # Fitted with everything shut: gas comes back on the way to the reading.
+    Zone("pressure_tap", "Pressure tap of the regulator or the manifold", from_memory(12.0),
+         ("Reach the pressure tap, take out its plug and fit the manometer to it.",), (NO_FLAME,)),
 )  # fmt: skip

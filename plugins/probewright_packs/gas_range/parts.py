@@ -30,6 +30,7 @@ PARTS = (
     _part("oven_sensor", "Oven temperature sensor", 35.0),
     _part("sensor_harness", "Harness of the oven sensor", 20.0),
     _part("control_board", "Control board", 230.0),
+    _part("board_wiring", "Wire and terminals for the control board", 10.0),
     _part("thermostat", "Oven thermostat", 130.0),
     _part("door_gasket", "Gasket of the oven door", 40.0),
     _part("spark_module", "Spark module of the cooktop", 85.0),

@@ -60,6 +60,15 @@ _CONTROL = (
         closing_checks=("control_unlocked", *lights()), when=ELECTRONIC,
     ),
     Repair(
+        "repair_board_wiring", "Repair the wiring that feeds the control board",
+        remembered({"board_wire_open": 0.95}), from_memory(15.0), ISOLATED, ("control_panel",), part="board_wiring",
+        steps=("Find the break, the loose terminal or the blown fuse, if there is one, between the cord's terminals "
+               "and the board; a fuse that has blown has a cause, which is found first.",
+               "Cut back to sound copper, renew burnt terminals, and lead the wire as it ran, clear of edges and of "
+               "what gets hot."),
+        closing_checks=(*WIRED, "display_and_controls_work", *lights()), when=ELECTRONIC,
+    ),
+    Repair(
         "replace_control_board", "Replace the control board",
         remembered({"board_dead": 0.97, "bake_relay_open": 0.97, "broil_relay_open": 0.97,
                     "board_sensor_input_failed": 0.97, "board_offset_wrong": 0.7}),

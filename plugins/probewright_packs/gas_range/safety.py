@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from probewright.packs.model import Interlock
 from probewright_packs.common.cautions import LICENCES, NO_FLAME
-from probewright_packs.common.supply import wiring_interlock
+from probewright_packs.common.supply_repairs import overvoltage_interlock, wiring_interlock
 from probewright_packs.gas_range.tests_gas import CO_ACTION_LIMIT
 
 INTERLOCKS = (
@@ -32,6 +32,7 @@ INTERLOCKS = (
                "then measure again from cold."),
         cautions=("Do not leave the range in use because the reading falls when it is warm.", LICENCES),
     ),
+    overvoltage_interlock(),
     wiring_interlock(),
 )  # fmt: skip
 

@@ -18,6 +18,7 @@ def _wiring() -> dict[str, dict[str, float]]:
     return {
         **faults,
         "supply_cord_open": burnt,
+        "board_wire_open": burnt,
         "ignition_harness_open": {"sound": 0.75, "scorched": 0.15, "wet": 0.1},
         "ignition_switch_stuck_closed": {"sound": 0.8, "scorched": 0.02, "wet": 0.18},
     }

@@ -43,7 +43,7 @@ def _lighting(burner: str) -> Test:
     rows = {fault: row(fault) for fault in (*fails, *(fault for fault in late if fault not in fails))}
     without = tuple((needed, "does_not_light") for needed in valve_opens(burner))
     return Test(
-        f"{burner}_burner_lighting", f"Lighting of the {burner} burner", "seen", (LIVE,), "outside", from_memory(5.0),
+        f"{burner}_burner_lighting", f"Lighting of the {burner} burner", "seen", (LIVE,), "outside", from_memory(8.0),
         (Table(remembered({"in_time": 0.97, "late": 0.025, "does_not_light": 0.005}), rows, without=without),),
         command=burner, outcomes=("in_time", "late", "does_not_light"),
         steps=("Put the oven together and air it; every other burner is off.",

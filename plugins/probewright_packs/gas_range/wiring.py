@@ -8,7 +8,7 @@ from probewright.packs.model import Requirement
 from probewright_packs.common.numbers import decades, evenly
 from probewright_packs.common.platinum import sensor_circuit
 from probewright_packs.common.supply import FREQUENCY, line, line_changes, outlet_circuit, stray
-from probewright_packs.gas_range.burner_wiring import BURNERS, ENOUGH_VOLTS, burner_circuit
+from probewright_packs.gas_range.burner_wiring import BURNERS, ENOUGH_VOLTS, LOW_SUPPLY, burner_circuit
 from probewright_packs.gas_range.options_and_states import COOKTOP_SPARK, ELECTRONIC, FLAME_SENSING, LIVE
 
 #: Current (A) through a flame, at mains voltage, from which a module takes it for one.
@@ -25,7 +25,7 @@ def _board() -> Circuit:
             Part("board_wire", "hot", "board_hot", Resistance(evenly(0.02, 0.2))),
             Part("board", "board_hot", "neutral", Resistance(decades(1500.0, 15000.0))),
         ),
-        changes=line_changes(),
+        changes={**line_changes(), "board_wire_open": (Open("board_wire"),)},
         when=ELECTRONIC,
     )
 
@@ -94,7 +94,7 @@ def board_powered(state: str) -> Requirement:
 
 
 CIRCUITS = (
-    outlet_circuit(),
+    outlet_circuit(LOW_SUPPLY),
     _board(),
     *(burner_circuit(burner) for burner in BURNERS),
     sensor_circuit("sensor", "oven_sensor", ELECTRONIC),

@@ -39,7 +39,7 @@ class _Machine:
     def __init__(self, pack: LoadedPack) -> None:
         self.pack = pack
         self.store = ModelStore(pack.family)
-        self.tables = lru_cache(maxsize=128)(Tables)
+        self.tables = lru_cache(maxsize=64)(Tables)
         self.planning = lru_cache(maxsize=128)(self._planning)
 
     def _planning(self, options: tuple[tuple[str, str | None], ...], faults: tuple[str, ...]) -> PlanningModel:
@@ -80,7 +80,8 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
     evaluation = evaluate(case, machine.store, machine.rules(settings))
     interlocks = raised(family, case, evaluation.readings.checked)
     steps = _plan(machine, case, evaluation, interlocks, settings)
-    cautions = (*(steps.next.cautions if steps else ()), *family.cautions)
+    complained = [caution for c in family.complaints if c.id in case.complaints for caution in c.cautions]
+    cautions = (*complained, *(steps.next.cautions if steps else ()), *family.cautions)
     return Diagnosis(
         pack=pack.identity,
         readings=in_given_units(case, family, evaluation.readings),

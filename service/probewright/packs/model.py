@@ -117,7 +117,7 @@ class Complaint:
 
     Either about a function (``function``: reported with ``if_failed`` when it fails, with ``if_working`` when it
     works), or a symptom of faults (``shown_by``: noisy-or over the faults present, over ``if_working``).  Both may
-    be given together.
+    be given together.  ``cautions`` stand in every answer to a case that makes the complaint.
     """
 
     id: str
@@ -126,6 +126,7 @@ class Complaint:
     function: str | None = None
     if_failed: Figure | None = None
     shown_by: Chances = field(default_factory=dict)
+    cautions: tuple[str, ...] = ()
     when: When = field(default_factory=dict)
 
 
