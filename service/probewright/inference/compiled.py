@@ -20,7 +20,7 @@ from probewright.figures import Basis, Spread, from_memory, weakest
 from probewright.inference.chances import Beeper, ByBand, ByBeep, ByTable, Chances, Need, Works
 from probewright.inference.hypotheses import Hypotheses
 from probewright.inference.numeric import NumericModel, Predictor
-from probewright.inference.seen import Threshold, table_classes
+from probewright.inference.seen import Threshold
 from probewright.inference.situation import Situation
 from probewright.packs.model import (
     Between,
@@ -59,6 +59,9 @@ class Dictionaries(Protocol):
     def of_requirement(self, requirement: Requirement) -> Dictionary:
         """The dictionary of a requirement."""
 
+    def table(self, test: Test, model: Table) -> tuple[tuple[str, ...], Index, Array]:
+        """Faults, classes and rows of a stated table; see :func:`probewright.inference.seen.table_classes`."""
+
     def threshold(self, dictionary: Dictionary, at_least: Spread, place: int) -> Threshold:
         """How often a circuit value reaches a threshold; ``place`` keeps the edges of one test apart."""
 
@@ -74,10 +77,14 @@ class Compiled:
         self.family = family
         self.configuration = dict(configuration)
         self.hypotheses = Hypotheses.of(family, configuration) if hypotheses is None else hypotheses
-        self.tests = {t.id: t for t in family.tests if holds(t.when, configuration)}
-        self.functions = {f.id: f for f in family.functions if holds(f.when, configuration)}
-        self.complaints = {c.id: c for c in family.complaints if holds(c.when, configuration)}
-        self.repairs = {r.id: r for r in family.repairs if holds(r.when, configuration)}
+        if whole is None:
+            self.tests = {t.id: t for t in family.tests if holds(t.when, configuration)}
+            self.functions = {f.id: f for f in family.functions if holds(f.when, configuration)}
+            self.complaints = {c.id: c for c in family.complaints if holds(c.when, configuration)}
+            self.repairs = {r.id: r for r in family.repairs if holds(r.when, configuration)}
+        else:
+            self.tests, self.functions = whole.tests, whole.functions
+            self.complaints, self.repairs = whole.complaints, whole.repairs
         self.dictionaries = dictionaries
         self.numeric = lru_cache(maxsize=256)(self._numeric)
         self.index = lru_cache(maxsize=256)(self._index)
@@ -141,7 +148,7 @@ class Compiled:
         test = self.tests[test_id]
         model = self.model(test)
         if isinstance(model, Table):
-            faults, classes, rows = table_classes(model, test.outcomes)
+            faults, classes, rows = self.dictionaries.table(test, model)
             without = [(self._need(r), _certain(test, outcome)) for r, outcome in model.without if self._applies(r)]
             return ByTable(rows[self.classes(faults, classes)], without)
         if isinstance(model, Shows):

@@ -87,8 +87,9 @@ class Hypotheses:
         group = np.append(rank[places], len(order))
         prior = np.exp(self.log_prior)
         mass = np.bincount(group, prior)
-        contains = np.zeros((len(mass), len(self.faults)))
-        np.add.at(contains, group, self.contains() * prior[:, None])
+        together = np.argsort(group, kind="stable")
+        starts = np.searchsorted(group[together], np.arange(len(mass)))
+        contains = np.add.reduceat(self.contains()[together] * prior[together, None], starts, axis=0)
         chosen = representatives[order]
         return Hypotheses(self.faults, self.first[chosen], self.second[chosen], np.log(mass), contains / mass[:, None])
 

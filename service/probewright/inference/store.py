@@ -7,6 +7,7 @@ from functools import lru_cache
 from math import inf
 
 import numpy as np
+from numpy.typing import NDArray
 
 from probewright.circuit.faulty import Setting
 from probewright.circuit.measure import Dictionary, Measurement, dictionaries
@@ -19,7 +20,7 @@ from probewright.inference.compiled import Compiled
 from probewright.inference.configurations import Configuration, configurations
 from probewright.inference.numeric import Predictor, from_dictionary, from_stated, magnitudes
 from probewright.inference.relevance import Metered, Relevance
-from probewright.inference.seen import Threshold
+from probewright.inference.seen import Threshold, table_classes
 from probewright.inference.structure import labels
 from probewright.inference.weighted_cache import WeightedCache
 from probewright.packs.model import Between, Family, Requirement, Stated, Table, Test, Through
@@ -28,7 +29,7 @@ from probewright_schemas.records import Case
 #: Columns of merged builds that are kept, all together: some 60 MB for a family of seventy faults.
 MOST_COLUMNS = 100_000
 #: Configurations whose whole arrays are kept.
-_MOST_COMPILED = 48
+_MOST_COMPILED = 128
 #: Hertz that a capacitance meter measures at.
 _CAPACITANCE_METER = 100.0
 
@@ -46,6 +47,7 @@ class ModelStore:
         self._relevance = Relevance(family)
         self._solved = lru_cache(maxsize=512)(self._solve)
         self._predictors = lru_cache(maxsize=1024)(self._predictor)
+        self.table = lru_cache(maxsize=512)(self._table)
         self.threshold = lru_cache(maxsize=1024)(self._threshold)
         self._compiled = lru_cache(maxsize=_MOST_COMPILED)(self._compile)
         self._configurations = lru_cache(maxsize=512)(self._enumerate)
@@ -121,6 +123,16 @@ class ModelStore:
         figures = _figures(self.family, model.circuit, configuration, dictionary)
         return Predictor(from_dictionary(dictionary, [f.basis for f in figures]), self.family)
 
+    def _table(
+        self, test_id: str, model_index: int,
+    ) -> tuple[tuple[str, ...], NDArray[np.intp], NDArray[np.float64]]:  # fmt: skip
+        """Classes of a stated table; the same in all configurations."""
+        test = self._tests[test_id]
+        model = test.models[model_index]
+        if not isinstance(model, Table):
+            raise PackModelError(f"model {model_index} of test {test_id!r} is no table")
+        return table_classes(model, test.outcomes)
+
     def _threshold(self, dictionary: Dictionary, at_least: Spread, place: int) -> Threshold:
         """How often a circuit value reaches a threshold; one for all configurations that share the dictionary."""
         return Threshold(dictionary, at_least, self.family, place)
@@ -147,6 +159,9 @@ class _Of:
 
     def of_test(self, test: Test, model: Metered) -> Dictionary:
         return self._store.dictionary(model.circuit, self._configuration, self._store.measurement(test, model))
+
+    def table(self, test: Test, model: Table) -> tuple[tuple[str, ...], NDArray[np.intp], NDArray[np.float64]]:
+        return self._store.table(test.id, test.models.index(model))
 
     def threshold(self, dictionary: Dictionary, at_least: Spread, place: int) -> Threshold:
         return self._store.threshold(dictionary, at_least, place)

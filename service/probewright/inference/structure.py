@@ -14,10 +14,12 @@ from numpy.typing import NDArray
 
 from probewright.circuit.parts import holds
 from probewright.inference.compiled import Compiled
-from probewright.inference.seen import table_classes
 from probewright.packs.model import Requirement, Stated, Table
 
 Index = NDArray[np.intp]
+
+#: Numbers are written in mixed radix as long as they stay below this: sorting them is what costs.
+_MOST = 2**62
 
 
 def labels(compiled: Compiled, records: Iterable[str]) -> Index:
@@ -36,15 +38,20 @@ def labels(compiled: Compiled, records: Iterable[str]) -> Index:
         Equal where all of them agree; *no fault* stands alone.
     """
     number = np.zeros(len(compiled.hypotheses) - 1, dtype=np.intp)
-    number[0] = 1
+    number[0], size = 1, 2
     for record in sorted(set(records)):
         for column in _columns(compiled, *record.split(":", 1)):
-            number = _refined(number, column)
-    return number
+            radix = int(column.max()) + 1
+            if size * radix > _MOST:
+                number, size = _numbered(number)
+            number, size = number * radix + column, size * radix
+    return _numbered(number)[0]
 
 
-def _refined(number: Index, column: Index) -> Index:
-    return np.unique(number * (int(column.max()) + 1) + column, return_inverse=True)[1].astype(np.intp)
+def _numbered(number: Index) -> tuple[Index, int]:
+    """The same partition, numbered from 0 without gaps, and how many numbers there are."""
+    distinct, found = np.unique(number, return_inverse=True)
+    return found.astype(np.intp), len(distinct)
 
 
 def _columns(compiled: Compiled, kind: str, name: str) -> Iterator[Index]:
@@ -64,7 +71,7 @@ def _of_test(compiled: Compiled, name: str) -> Iterator[Index]:
     test = compiled.tests[name]
     model = compiled.model(test)
     if isinstance(model, Table):
-        faults, classes, _ = table_classes(model, test.outcomes)
+        faults, classes, _ = compiled.dictionaries.table(test, model)
         yield compiled.classes(faults, classes)
         for requirement, _outcome in model.without:
             yield from _of_requirement(compiled, requirement)
