@@ -25,6 +25,8 @@ from probewright_schemas.records import Limits
 Array = NDArray[np.float64]
 
 _ROOT_TWO_PI = float(np.sqrt(2 * np.pi))
+#: Deviations beyond which a kernel is nothing: under 1e-17 of its height.
+_FAR = 9.0
 #: The least chance that a repair was done and the fault is still there.
 _REPAIR_FAILS = from_memory(0.02)
 
@@ -72,21 +74,8 @@ def numeric_by_class(prepared: Sequence[Prepared], predictions: Sequence[Predict
     """
     if not prepared:
         return []
-    values = np.concatenate([p.values for p in predictions])
     counts = [len(p.values) for p in predictions]
-    # One row for each reading: what was read, and its own deviation, over the supply's scale; and that scale.
-    own = [
-        (p.value / q.scale, hypot(p.uncertainty, q.floor) / q.scale, q.scale)
-        for p, q in zip(prepared, predictions, strict=True)
-    ]
-    read, reading_deviation, scale = np.repeat(np.array(own), counts, axis=0).T
-    deviation = np.hypot(np.concatenate([p.width for p in predictions]), reading_deviation[:, None])
-    standard = (values - read[:, None]) / deviation
-    np.multiply(standard, standard, out=standard)
-    standard *= -0.5
-    np.exp(standard, out=standard)
-    standard /= deviation
-    density = standard.mean(axis=1) / (scale * _ROOT_TWO_PI)
+    density = _densities(prepared, predictions, counts)
     found, start = [], 0
     for ready, predicted, count in zip(prepared, predictions, counts, strict=True):
         if ready.event == "value":
@@ -99,6 +88,33 @@ def numeric_by_class(prepared: Sequence[Prepared], predictions: Sequence[Predict
         found.append(ByClass(np.append((1 - misread) * fits + misread * error, unknown), predicted))
         start += count
     return found
+
+
+def _densities(prepared: Sequence[Prepared], predictions: Sequence[Predicted], counts: Sequence[int]) -> Array:
+    """Density of each reading under each of its classes, one after another: a kernel at every sample."""
+    # One row for each class: what was read, and its own deviation, over the supply's scale; and that scale.
+    own = [
+        (p.value / q.scale, hypot(p.uncertainty, q.floor) / q.scale, q.scale)
+        for p, q in zip(prepared, predictions, strict=True)
+    ]
+    read, deviation, scale = np.repeat(np.array(own), counts, axis=0).T
+    low, high, widest = np.concatenate([p.reach for p in predictions], axis=1)
+    margin = _FAR * np.hypot(widest, deviation)
+    near = (read > low - margin) & (read < high + margin)
+    # Most classes are far from what was read: their kernels add nothing, and are not computed.
+    ends = np.cumsum(counts).tolist()
+    parts = [near[end - count : end] for end, count in zip(ends, counts, strict=True)]
+    values = np.concatenate([p.values[part] for p, part in zip(predictions, parts, strict=True)])
+    width = np.concatenate([p.width[part] for p, part in zip(predictions, parts, strict=True)])
+    width = np.hypot(width, deviation[near, None])
+    kernel = (values - read[near, None]) / width
+    np.multiply(kernel, kernel, out=kernel)
+    kernel *= -0.5
+    np.exp(kernel, out=kernel)
+    kernel /= width
+    density = np.zeros(len(read))
+    density[near] = kernel.mean(axis=1) / (scale[near] * _ROOT_TWO_PI)
+    return density
 
 
 def _event(prepared: Prepared, predicted: Predicted) -> tuple[Array, float]:

@@ -57,6 +57,8 @@ class Predicted:
         In the test's unit, over ``scale``.
     width : ndarray of shape (n_classes, POINTS)
         Standard deviation of the smoothing kernel at each sample, over ``scale``.
+    reach : ndarray of shape (3, n_classes)
+        Least and greatest value, and greatest width, of each class.
     scale : float
         Supply voltage over the nominal one, where readings are proportional to it and it is known; else 1.  Keeping
         it apart lets one prediction serve every supply voltage.
@@ -70,6 +72,7 @@ class Predicted:
 
     values: Array
     width: Array
+    reach: Array
     scale: float
     floor: float
     source_impedance: Array | None
@@ -163,16 +166,17 @@ class Predictor:
         scale = max(supply / nominal, _LEAST_SCALE)
         low, high = _scaled(predicted.low, scale), _scaled(predicted.high, scale)
         p = predicted
-        return Predicted(p.values, p.width, scale, p.floor, p.source_impedance, low, high)
+        return Predicted(p.values, p.width, p.reach, scale, p.floor, p.source_impedance, low, high)
 
     def _compute(self, situation: Situation, input_impedance: float, most_ohms: float) -> Predicted:
         values = self._values(situation, input_impedance)
         width, floor = _widths(values), float(FLOOR[self.model.kind])
         low, high = _band(np.sort(values[0]))
         impedance = self._source_impedance()
+        reach = np.stack([values.min(axis=1), values.max(axis=1), width.max(axis=1)])
         if self.model.kind == "resistance" and high > most_ohms:
-            return Predicted(values, width, 1.0, floor, impedance, min(low, most_ohms), None)
-        return Predicted(values, width, 1.0, floor, impedance, low, high)
+            return Predicted(values, width, reach, 1.0, floor, impedance, min(low, most_ohms), None)
+        return Predicted(values, width, reach, 1.0, floor, impedance, low, high)
 
     def _values(self, situation: Situation, input_impedance: float) -> Array:
         model, dictionary = self.model, self.model.dictionary
