@@ -108,3 +108,13 @@ def test_a_hundred_readings_that_contradict_each_other_are_answered(gas_range):
     assert len(answer.readings) == 100
     assert {reading.verdict for reading in answer.readings} == {"within", "outside", "inconclusive"}
     assert sum(f.probability for f in answer.faults) + answer.unexplained + answer.no_fault > 0.99
+
+
+def test_a_low_supply_read_twice_is_a_low_supply(gas_range):
+    read = {"unit": "V", "state": "live_gas_off"}
+    both = (Reading("outlet_voltage", 95.0, **read), Reading("outlet_hot_to_ground", 95.0, **read))
+    answer = ask(gas_range, *both, complaints=("bake_does_not_light",))
+    assert answer.faults[0].fault == "supply_voltage_low"
+    assert chance(answer, "supply_voltage_low") > 0.9
+    assert [reading.verdict for reading in answer.readings] == ["outside", "outside"]
+    assert answer.clashes == ()

@@ -140,7 +140,11 @@ class Swap:
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """The source's voltage is multiplied by ``factor``; 0 is a dead supply that still has its other conductors."""
+    """The source's voltage is multiplied by ``factor``; 0 is a dead supply that still has its other conductors.
+
+    In the circuit in which the supply is measured, levels count against the usual supply.  In any other they count on
+    top of the case's own supply voltage, which may hold the fault already: there they are best left to dead supplies.
+    """
 
     source: str
     factor: Spread

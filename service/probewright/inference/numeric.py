@@ -84,7 +84,9 @@ class Predicted:
 class NumericModel:
     """The prediction of a numeric test in one configuration: from a circuit's dictionary or from stated spreads.
 
-    ``faults`` and ``classes`` are as in :class:`~probewright.circuit.measure.Dictionary`.
+    ``faults`` and ``classes`` are as in :class:`~probewright.circuit.measure.Dictionary`.  A reading
+    ``about_the_supply`` comes from the circuit in which the supply is measured and faults change its level: it is
+    compared with what the usual supply gives, for to scale it by the measured one would count such a fault twice.
     """
 
     kind: str
@@ -95,11 +97,17 @@ class NumericModel:
     relative_to: str | None
     basis: Basis
     source: str
+    about_the_supply: bool = False
+
+    @property
+    def follows_supply(self) -> bool:
+        """Whether readings are proportional to the supply voltage."""
+        return self.dictionary is not None and self.kind in ("voltage", "current")
 
     @property
     def scales_with_supply(self) -> bool:
-        """Whether readings are proportional to the supply voltage."""
-        return self.dictionary is not None and self.kind in ("voltage", "current")
+        """Whether predictions are scaled by a supply voltage that is known."""
+        return self.follows_supply and not self.about_the_supply
 
     @property
     def feels_temperature(self) -> bool:
@@ -107,11 +115,15 @@ class NumericModel:
         return self.dictionary is not None and self.dictionary.feels_temperature
 
 
-def from_dictionary(dictionary: Dictionary, bases: Sequence[Basis]) -> NumericModel:
+def from_dictionary(
+    dictionary: Dictionary, bases: Sequence[Basis], *, about_the_supply: bool = False,
+) -> NumericModel:  # fmt: skip
     """The model of a test that meters a circuit."""
     kind = dictionary.measurement.kind
     basis = weakest(bases)
-    return NumericModel(kind, dictionary.faults, dictionary.classes, dictionary, None, None, basis, "the wiring")
+    return NumericModel(
+        kind, dictionary.faults, dictionary.classes, dictionary, None, None, basis, "the wiring", about_the_supply
+    )
 
 
 def from_stated(kind: str, model: Stated) -> NumericModel:
@@ -189,7 +201,7 @@ class Predictor:
         values = magnitudes(dictionary, input_impedance)
         if dictionary.feels_temperature:
             values = at_temperature(values, situation, self._family.ambient)
-        if model.scales_with_supply:
+        if model.follows_supply:
             return values * supply_scale(situation, self._family.supply)
         return values
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from probewright.circuit.faulty import Setting
 from probewright.circuit.measure import Dictionary, Measurement, dictionaries
 from probewright.circuit.network import Network
-from probewright.circuit.parts import Circuit, When, holds
+from probewright.circuit.parts import Circuit, Level, When, holds
 from probewright.errors import PackModelError
 from probewright.figures import Figure, Spread
 from probewright.inference.builds import Build, OpenBuilds
@@ -45,6 +45,7 @@ class ModelStore:
         self._tests = {test.id: test for test in family.tests}
         self._circuits = {circuit.id: circuit for circuit in family.circuits}
         self._relevance = Relevance(family)
+        self._supply_circuits = _supply_circuits(family)
         self._solved = lru_cache(maxsize=512)(self._solve)
         self._predictors = lru_cache(maxsize=1024)(self._predictor)
         self.table = lru_cache(maxsize=512)(self._table)
@@ -121,7 +122,9 @@ class ModelStore:
             raise PackModelError(f"test {test_id!r} measures {test.kind} but its model is a table")
         dictionary = self.dictionary(model.circuit, configuration, self.measurement(test, model))
         figures = _figures(self.family, model.circuit, configuration, dictionary)
-        return Predictor(from_dictionary(dictionary, [f.basis for f in figures]), self.family)
+        about = model.circuit in self._supply_circuits
+        found = from_dictionary(dictionary, [f.basis for f in figures], about_the_supply=about)
+        return Predictor(found, self.family)
 
     def _table(
         self, test_id: str, model_index: int,
@@ -168,6 +171,15 @@ class _Of:
 
     def of_requirement(self, requirement: Requirement) -> Dictionary:
         return self._store.dictionary(requirement.circuit, self._configuration, self._store.requirement(requirement))
+
+
+def _supply_circuits(family: Family) -> frozenset[str]:
+    """The circuits in which the supply itself is measured, and faults change its level; a dead supply is no level."""
+    measuring = [test for test in family.tests if test.measures == "supply_voltage"]
+    measured = {m.circuit for test in measuring for m in test.models if isinstance(m, Metered)}
+    changes = [(c.id, change) for c in family.circuits for of_fault in c.changes.values() for change in of_fault]
+    levels = {circuit for circuit, change in changes if isinstance(change, Level) and change.factor.second > 0}
+    return frozenset(measured & levels)
 
 
 def _of_test(test: Test, model: Metered, circuit: Circuit, powered: Mapping[str, bool]) -> Measurement:
