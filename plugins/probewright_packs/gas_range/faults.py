@@ -42,7 +42,7 @@ def _burner(burner: str) -> tuple[Fault, ...]:
     igniter, valve, electrode = f"{burner}_igniter", f"{burner}_valve", f"{burner}_spark_electrode"
     return (
         fault("igniter_open", "igniter open", 0.05, igniter, HOT_SURFACE),
-        fault("igniter_weak", "igniter weak: opens the valve late or not at all", 0.14, igniter, HOT_SURFACE),
+        fault("igniter_weak", "igniter too weak to open the valve in time", 0.14, igniter, HOT_SURFACE),
         fault("igniter_loose", "igniter loose or broken from its mounting", 0.005, igniter, HOT_SURFACE),
         fault("valve_coil_open", "gas valve's coil open", 0.012, valve, OVEN_ELECTRIC),
         fault("valve_stuck", "gas valve does not open", 0.008, valve, {}),
