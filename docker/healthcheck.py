@@ -1,4 +1,4 @@
-"""Ask the service whether it is ready: ``healthcheck.py URL``.  Exit code 0 for yes, 1 for no.
+"""Ask the service whether it is ready: ``healthcheck.py [URL]``.  Exit code 0 for yes, 1 for no.
 
 Standard library only, so that it runs in the smallest image and starts fast.
 """
@@ -10,6 +10,8 @@ import sys
 from urllib.parse import urlsplit
 
 TIMEOUT_S = 2.0
+#: Where the image's own service listens.
+USUAL = "http://127.0.0.1:8080/health/ready"
 
 
 def ready(url: str, timeout: float = TIMEOUT_S) -> tuple[bool, str]:
@@ -30,10 +32,10 @@ def ready(url: str, timeout: float = TIMEOUT_S) -> tuple[bool, str]:
 
 def main(arguments: list[str]) -> int:
     """Run as a command."""
-    if len(arguments) != 1:
-        sys.stderr.write("usage: healthcheck.py URL\n")
+    if len(arguments) > 1:
+        sys.stderr.write("usage: healthcheck.py [URL]\n")
         return 1
-    good, said = ready(arguments[0])
+    good, said = ready(arguments[0] if arguments else USUAL)
     if not good:
         sys.stderr.write(f"not ready: {said}\n")
     return 0 if good else 1
