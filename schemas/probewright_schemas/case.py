@@ -115,6 +115,11 @@ class ReadingSchema(RecordSchema):
         "Conditions of this reading where they differ from the case's.",
         example={"ambient": {"value": 70, "unit": "degF"}},
     )
+    after_repair = Text(
+        "The repair of `repairs_done` after which it was taken, and before the next; left out where it was taken "
+        "before any repair.",
+        example="replace_bake_igniter",
+    )
 
 
 def _some_limit(limits: Mapping[str, Any]) -> Problems:
@@ -158,11 +163,34 @@ class CaseCostsSchema(RecordSchema):
     closed = True
     labour_per_hour = _cost("Labour.", 95, "currency of the shop per hour")
     callback = _cost("What it costs to come back, or to hand the job on.", 120)
+    return_visit = _cost("What a second trip costs when a part is not at hand.", 110)
     parts = Keyed(
         _cost("Price of the part.", 48),
         "Prices of parts, by the family's part ids.",
         example={"bake_igniter": 48},
         most=MOST_PRICES,
+    )
+
+
+def _brought(description: str, each: str, example: str) -> Listing:
+    item = Text(each, example=example)
+    return Listing(item, description, example=[example], most=MOST_NAMES, unique=True)
+
+
+class VisitSchema(RecordSchema):
+    """What a visit brings along.  What is left out was not said, and everything of it counts as there."""
+
+    record = records.Visit
+    closed = True
+    tools = _brought(
+        "Instruments at hand, as the family's tests name them; tests that need another are not proposed.",
+        "An instrument.", "multimeter",
+    )  # fmt: skip
+    skills = _brought(
+        "Skills and licences of whoever goes, as the family's tests and repairs name them.", "A skill.", "gas_licence"
+    )
+    parts_on_hand = _brought(
+        "Parts at hand, ids of the family; another costs a return visit.", "A part.", "bake_igniter"
     )
 
 
@@ -238,7 +266,7 @@ class CaseSchema(RecordSchema):
     )
     repairs_done = Listing(
         Item(RepairDoneSchema, "One repair."),
-        "Repairs already made.",
+        "Repairs already made, in the order they were.",
         example=[{"repair": "clean_burner_ports", "complaint_remains": True}],
         most=MOST_NAMES,
     )
@@ -247,8 +275,14 @@ class CaseSchema(RecordSchema):
         "The shop's own costs.",
         example={"labour_per_hour": 95, "callback": 120, "parts": {"bake_igniter": 48}},
     )
+    visit = Item(
+        VisitSchema,
+        "What the visit brings along.",
+        example={"tools": ["multimeter", "clamp_meter"], "parts_on_hand": ["bake_igniter"]},
+    )
     effort = Choice(
-        "How far to go: `none` for readings, faults and evidence; `quick` for the next step as well (the default).",
+        "How far to go: `none` for readings, faults and evidence; `quick` for the next step as well (the default); "
+        "`thorough` for a plan that looks further ahead and takes longer.",
         get_args(records.Effort),
         example="quick",
     )

@@ -72,6 +72,8 @@ def _(result: records.Diagnosis) -> Document:
         {"part": p.part, "title": p.title, "probability": significant(p.probability)} for p in result.parts
     ]
     document["closing_checks"] = [_closing_check(c) for c in result.closing_checks]
+    _put(document, "outlook", result.outlook, _outlook)
+    _put(document, "planner", result.planner, _planner)
     document["cautions"] = list(result.cautions)
     document["assumptions"] = list(result.assumptions)
     document["notice"] = result.notice
@@ -165,12 +167,40 @@ def step(step: records.Step) -> Document:
     _put(document, "zone", step.zone)
     _put(document, "minutes", step.minutes, significant)
     _put(document, "expected_cost", step.expected_cost, significant)
+    _put(document, "expected_minutes", step.expected_minutes, significant)
+    _put(document, "first_visit", step.first_visit, significant)
+    document["outcomes"] = [_step_outcome(o) for o in step.outcomes]
     document["steps"] = list(step.steps)
     document["cautions"] = list(step.cautions)
     return document
 
 
+def _step_outcome(outcome: records.StepOutcome) -> Document:
+    follows = outcome.leads_to
+    return {
+        "outcome": outcome.outcome,
+        "text": outcome.text,
+        "probability": significant(outcome.probability),
+        "leads_to": {"kind": follows.kind, "id": follows.id, "title": follows.title},
+    }
+
+
 def _closing_check(check: records.ClosingCheck) -> Document:
     document: Document = {"id": check.id, "text": check.text}
     _put(document, "test", check.test)
+    _put(document, "status", check.status)
+    return document
+
+
+def _outlook(outlook: records.Outlook) -> Document:
+    return {
+        "expected_cost": significant(outlook.expected_cost),
+        "expected_minutes": significant(outlook.expected_minutes),
+        "first_visit_probability": significant(outlook.first_visit_probability),
+    }
+
+
+def _planner(note: records.PlannerNote) -> Document:
+    document: Document = {"method": note.method, "fell_back": note.fell_back}
+    _put(document, "why", note.why)
     return document

@@ -5,7 +5,7 @@ from __future__ import annotations
 from probewright_schemas.base import RecordSchema
 from probewright_schemas.fields import Choice, Flag
 from probewright_schemas.figure_fields import figure, figures_of, id_field, lists, spread, title_field, when_clause
-from probewright_schemas.measuring import TestSchema
+from probewright_schemas.measuring import LimitSchema, TestSchema
 from probewright_schemas.packs import FamilySummarySchema
 from probewright_schemas.results import array, nested, number, texts, words
 from probewright_schemas.wiring import CircuitSchema, RequirementSchema
@@ -151,6 +151,8 @@ class ClosingSchema(RecordSchema):
     id = id_field("bake_current_in_band")
     text = words("The check, for a person.", "The igniter's current is in its band.")
     test = words("The test that shows it.", "bake_igniter_current", required=False)
+    limits = array(LimitSchema, "Limits that prove it, where they are not those of the test.")
+    passes = texts("Outcomes that prove it, where it is not the healthy one alone.", "none")
 
 
 class CostsSchema(RecordSchema):
@@ -159,6 +161,7 @@ class CostsSchema(RecordSchema):
     record = dict
     labour_per_hour = figure("Labour, currency per hour.", 95)
     callback = figure("A callback or referral, currency.", 120)
+    return_visit = figure("A second trip, when a part is not at hand, currency.", 150)
     verification_minutes = figure("Minutes to prove a repair.", 10)
 
 

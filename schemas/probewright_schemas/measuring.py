@@ -114,5 +114,6 @@ class TestSchema(RecordSchema):
     skill = words("The skill it takes.", "gas_licence", required=False)
     steps = texts("How.", "Clamp one conductor of the igniter.")
     cautions = texts("What to mind.", "Keep hands off the terminals while it is powered.")
+    closing = Flag("Whether it is done to prove a repair only, never to find a fault.", example=False, required=True)
     models = array(TestModelSchema, "What it should give: the first whose `when` holds.")
     when = when_clause()

@@ -9,7 +9,8 @@ from typing import Literal
 Verdict = Literal["within", "outside", "inconclusive", "rejected"]
 Severity = Literal["note", "doubt", "reject"]
 StepKind = Literal["test", "repair", "stop", "refer", "done"]
-Effort = Literal["none", "quick"]
+Effort = Literal["none", "quick", "thorough"]
+CheckStatus = Literal["open", "passed", "failed"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,11 @@ class Meter:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One test's result: a value, repeated values, over or under range, or what was seen."""
+    """One test's result: a value, repeated values, over or under range, or what was seen.
+
+    ``after_repair`` is the repair of ``repairs_done`` after which, and before the next, it was taken; without it the
+    reading is of the appliance before any repair.
+    """
 
     test: str
     value: float | None = None
@@ -60,6 +65,7 @@ class Reading:
     state: str | None = None
     meter: str | None = None
     conditions: Conditions | None = None
+    after_repair: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +91,17 @@ class CaseCosts:
 
     labour_per_hour: float | None = None
     callback: float | None = None
+    return_visit: float | None = None
     parts: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """What a visit brings along; None where it was not said, and everything counts as there."""
+
+    tools: tuple[str, ...] | None = None
+    skills: tuple[str, ...] | None = None
+    parts_on_hand: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +119,7 @@ class Case:
     tech_sheet: Mapping[str, Limits] = field(default_factory=dict)
     repairs_done: tuple[RepairDone, ...] = ()
     costs: CaseCosts = CaseCosts()
+    visit: Visit = Visit()
     effort: Effort = "quick"
 
 
@@ -204,8 +221,31 @@ class Clash:
 
 
 @dataclass(frozen=True, slots=True)
+class LeadsTo:
+    """What comes next if things turn out in one way."""
+
+    kind: StepKind
+    id: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepOutcome:
+    """One way in which a step may turn out, how likely it is, and what it would lead to."""
+
+    outcome: str
+    text: str
+    probability: float
+    leads_to: LeadsTo
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
-    """Something to do next."""
+    """Something to do next.
+
+    ``expected_cost`` and ``expected_minutes`` go on to a proven repair; ``first_visit`` is the probability of ending
+    at this visit, when this is done next and the plan followed.
+    """
 
     kind: StepKind
     id: str
@@ -217,6 +257,9 @@ class Step:
     expected_cost: float | None = None
     steps: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    expected_minutes: float | None = None
+    first_visit: float | None = None
+    outcomes: tuple[StepOutcome, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,11 +273,15 @@ class PartChance:
 
 @dataclass(frozen=True, slots=True)
 class ClosingCheck:
-    """What must be shown before the job is left."""
+    """What must be shown before the job is left.
+
+    ``status`` tells of repairs already done whether it was shown since; None where there is nothing to show yet.
+    """
 
     id: str
     text: str
     test: str | None = None
+    status: CheckStatus | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,6 +290,24 @@ class OpenConfiguration:
 
     options: Mapping[str, str]
     probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlannerNote:
+    """How the plan was made; ``fell_back`` when a quicker way had to do than was asked for, and ``why``."""
+
+    method: str
+    fell_back: bool = False
+    why: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """What is to be expected from here to a proven repair, when the plan is followed."""
+
+    expected_cost: float
+    expected_minutes: float
+    first_visit_probability: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,6 +329,8 @@ class Diagnosis:
     closing_checks: tuple[ClosingCheck, ...] = ()
     cautions: tuple[str, ...] = ()
     assumptions: tuple[str, ...] = ()
+    outlook: Outlook | None = None
+    planner: PlannerNote | None = None
 
 
 @dataclass(frozen=True, slots=True)

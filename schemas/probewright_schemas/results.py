@@ -166,6 +166,25 @@ class ClashSchema(RecordSchema):
     message = words("The clash, for a person.", "No fault explains both readings.")
 
 
+class LeadsToSchema(RecordSchema):
+    """What comes next if things turn out in one way."""
+
+    record = records.LeadsTo
+    kind = Choice("What kind of step.", get_args(records.StepKind), example="repair", required=True)
+    id = words("The test, repair or hazard.", "replace_bake_igniter")
+    title = words("The step, for a person.", "Replace the bake igniter")
+
+
+class StepOutcomeSchema(RecordSchema):
+    """One way in which a step may turn out."""
+
+    record = records.StepOutcome
+    outcome = words("The way it turns out: what is seen, a range of readings, or a result of a repair.", "dim_orange")
+    text = words("The same, for a person.", "dim orange")
+    probability = probability("How likely it is.", 0.7, required=True)
+    leads_to = nested(LeadsToSchema, "What would come next.", required=True)
+
+
 class StepSchema(RecordSchema):
     """Something to do next."""
 
@@ -183,6 +202,9 @@ class StepSchema(RecordSchema):
     zone = words("Where.", "rear_panel", required=False)
     minutes = number("Time that it takes, with access and change of state.", 6, "min")
     expected_cost = number("Expected cost to a proven repair when this is done next.", 96.5, "currency of the costs")
+    expected_minutes = number("Expected minutes to a proven repair when this is done next.", 48, "min")
+    first_visit = probability("Probability of ending at this visit when this is done next and the plan followed.", 0.9)
+    outcomes = array(StepOutcomeSchema, "How it may turn out, and what each outcome would lead to; empty if not known.")
     steps = texts("How, in order, with the steps to reach the state.", "Shut the gas at the appliance valve.")
     cautions = texts("What to mind.", "Mains voltage: clip the probes before power is restored.")
 
@@ -203,6 +225,29 @@ class ClosingCheckSchema(RecordSchema):
     id = words("The check.", "bake_current_in_band")
     text = words("The check, for a person.", "The igniter's current is in its band.")
     test = words("The test that shows it.", "bake_igniter_current", required=False)
+    status = Choice(
+        "Of repairs already done: whether a reading taken since shows it; absent where the repair is still to come.",
+        get_args(records.CheckStatus),
+        example="open",
+    )
+
+
+class PlannerNoteSchema(RecordSchema):
+    """How the plan was made."""
+
+    record = records.PlannerNote
+    method = words("The way of planning.", "two steps ahead")
+    fell_back = Flag("Whether a quicker way had to do than was asked for.", example=False, required=True)
+    why = words("Why it had to.", "The time for a thorough plan ran out.", required=False)
+
+
+class OutlookSchema(RecordSchema):
+    """What is to be expected from here to a proven repair, when the plan is followed."""
+
+    record = records.Outlook
+    expected_cost = number("Expected cost.", 142, "currency of the costs", required=True)
+    expected_minutes = number("Expected minutes.", 48, "min", required=True)
+    first_visit_probability = probability("Probability of ending at this visit.", 0.9, required=True)
 
 
 class ConfigurationSchema(RecordSchema):
@@ -246,7 +291,9 @@ class DiagnosisSchema(RecordSchema):
     )  # fmt: skip
     alternatives = array(StepSchema, "Other steps, best first.")
     parts = array(PartChanceSchema, "Parts that the job may need, likeliest first.")
-    closing_checks = array(ClosingCheckSchema, "What must be shown before the job is left.")
+    closing_checks = array(ClosingCheckSchema, "What must be shown before the job is left, in the order to do it.")
+    outlook = nested(OutlookSchema, "What to expect from here to a proven repair.")
+    planner = nested(PlannerNoteSchema, "How the plan was made.")
     cautions = texts("What to mind throughout.", "Two people lift a cooktop.")
     assumptions = _assumptions()
     notice = words("Applies to every answer.", NOTICE)

@@ -19,6 +19,7 @@ from probewright_schemas.records import (
     Quantity,
     Reading,
     RepairDone,
+    Visit,
 )  # fmt: skip
 from support.families import pack_of, warmer
 
@@ -54,6 +55,12 @@ UNKNOWN_IDS = {
     ),
     "test of a sheet": ({"tech_sheet": {"bake_current": Limits("A", 3.2)}}, "/tech_sheet/bake_current", "unknown_test"),
     "part": ({"costs": CaseCosts(parts={"bake_ignitor": 48.0})}, "/costs/parts/bake_ignitor", "unknown_part"),
+    "part at hand": ({"visit": Visit(parts_on_hand=("bake_ignitor",))}, "/visit/parts_on_hand/0", "unknown_part"),
+    "tool": ({"visit": Visit(tools=("multimeter", "clamp_metre"))}, "/visit/tools/1", "unknown_tool"),
+    "skill": ({"visit": Visit(skills=("gas_license",))}, "/visit/skills/0", "unknown_skill"),
+    "repair before a reading": (
+        {"readings": (current(after_repair="replace_bake_ignitor"),)}, "/readings/0/after_repair", "unknown_repair",
+    ),
     "kind of meter": ({"meters": {"it": Meter("multimetre")}}, "/meters/it/kind", "bad_meter"),
 }  # fmt: skip
 
@@ -70,7 +77,8 @@ def test_unknown_id(name, ask, gas_range):
     ("name", "hint"),
     [("option", "fuel"), ("option value", "propane"), ("complaint", "bake_does_not_light"), ("function", "display_on"),
      ("test", "bake_igniter_current"), ("state", "isolated"), ("outcome", "white"), ("repair", "clean_burner_ports"),
-     ("part", "bake_igniter"), ("kind of meter", "multimeter")],
+     ("part", "bake_igniter"), ("part at hand", "bake_igniter"), ("tool", "clamp_meter"), ("skill", "gas_licence"),
+     ("repair before a reading", "replace_bake_igniter"), ("kind of meter", "multimeter")],
 )  # fmt: skip
 def test_nearest_known_is_named(name, hint, gas_range):
     fields, _, _ = UNKNOWN_IDS[name]
@@ -179,3 +187,18 @@ def test_a_good_case_is_not_refused(gas_range):
 def test_family_of_the_pack_is_used_not_the_name_in_the_case():
     case = replace(Case("anything", readings=(Reading("heater_current", 4.0, unit="A"),)), options={"lamp": "yes"})
     assert diagnose(case, pack_of(warmer()), Settings()).pack.family == "warmer"
+
+
+def test_a_reading_is_taken_after_a_repair_that_was_done(gas_range):
+    done = (RepairDone("clean_burner_ports", complaint_remains=True),)
+    late = current(after_repair="replace_bake_igniter")
+    [fault] = refused(Case("gas_range", readings=(current(), late), repairs_done=done), gas_range)
+    assert (fault.pointer, fault.code) == ("/readings/1/after_repair", "repair_not_done")
+    assert fault.message == "repair 'replace_bake_igniter' is not among 'repairs_done'; it has clean_burner_ports"
+    [fault] = refused(Case("gas_range", readings=(late,)), gas_range)
+    assert fault.message.endswith("it is empty")
+
+
+def test_what_the_family_names_may_be_brought(gas_range):
+    visit = Visit(("multimeter", "gas_analyzer"), ("gas_licence",), ("bake_igniter",))
+    assert diagnose(Case("gas_range", visit=visit, effort="none"), gas_range, Settings()).faults

@@ -115,7 +115,7 @@ def lamp_family(**changes) -> Family:
                       {"lamp_current": invented(2)}, {"glass": ("whole",)}, ("Unplug it.",)),
         ),
         "closings": (Closing("lit", "It lights.", "glow"),),
-        "costs": DefaultCosts(invented(60), invented(50), invented(3)),
+        "costs": DefaultCosts(invented(60), invented(50), invented(3), invented(40)),
         "unknown_rate": invented(0.01),
         "cautions": ("Glass breaks.",),
         "notice": "Invented.",

@@ -91,8 +91,8 @@ def make_family(
         "parts": (HEATER, BOARD),
         "repairs": tuple(repairs), "interlocks": tuple(interlocks),
         "closings": (Closing("leak", "No leak with solution."), Closing("heats", "It heats.", "heat_seen")),
-        "costs": DefaultCosts(invented(60.0), invented(100.0), invented(5.0)), "unknown_rate": invented(0.001),
-        "cautions": (), "notice": "Invented.",
+        "costs": DefaultCosts(invented(60.0), invented(100.0), invented(5.0), invented(80.0)),
+        "unknown_rate": invented(0.001), "cautions": (), "notice": "Invented.",
     }  # fmt: skip
     return Family(**(fields | changes))
 

@@ -27,13 +27,14 @@ FULL = {
         {"test": "bake_igniter_current", "value": 2.6, "unit": "A", "meter": "dmm", "state": "live_gas_off"},
         {"test": "bake_igniter_resistance", "over_range": True, "state": "isolated"},
         {"test": "bake_valve_resistance", "under_range": True, "unit": "ohm", "over_range": False},
-        {"test": "bake_igniter_glow", "seen": "dim_orange"},
+        {"test": "bake_igniter_glow", "seen": "dim_orange", "after_repair": "clean_burner_ports"},
         {"test": "oven_sensor_resistance", "values": [1080, 1081.5], "unit": "ohm",
          "conditions": {"ambient": {"value": 21, "unit": "degC"}}},
     ],
     "tech_sheet": {"bake_igniter_current": {"low": 3.2, "high": 3.6, "unit": "A"}, "x": {"high": 3, "unit": "V"}},
     "repairs_done": [{"repair": "clean_burner_ports", "complaint_remains": True}],
-    "costs": {"labour_per_hour": 95, "callback": 120, "parts": {"bake_igniter": 48}},
+    "costs": {"labour_per_hour": 95, "callback": 120, "return_visit": 110, "parts": {"bake_igniter": 48}},
+    "visit": {"tools": ["multimeter"], "skills": [], "parts_on_hand": ["bake_igniter"]},
     "effort": "none",
 }  # fmt: skip
 

@@ -25,13 +25,15 @@ READING = records.CheckedReading(
     "bake_igniter_current", "outside", 2.6, "A", "dim", True, True, EXPECTED, 0.0123456789, 0.0001, ("leads",),
     (FINDING,),
 )  # fmt: skip
-STEP = records.Step("test", "t", "T", "Why.", "live", "rear", 6.0, 96.5, ("Do.",), ("Mind.",))
+OUTCOME = records.StepOutcome("below", "under 3.2 A", 0.7, records.LeadsTo("repair", "r", "R"))
+STEP = records.Step("test", "t", "T", "Why.", "live", "rear", 6.0, 96.5, ("Do.",), ("Mind.",), 48.0, 0.9, (OUTCOME,))
 FAULT = records.RankedFault("f", "F", 0.93, "p", (records.Evidence("t", 14.256), records.Evidence("u", -0.001)))
 DIAGNOSIS = records.Diagnosis(
     PACK, (READING,), (FAULT,), 0.01, 0.002, "Mind codes.", "job",
     (records.OpenConfiguration({"fuel": "propane"}, 0.5),),
     (records.Clash(("a", "b"), "They clash."),), STEP, (STEP,), (records.PartChance("p", "P", 0.9),),
-    (records.ClosingCheck("c", "Check.", "t"),), ("Mind.",), ("120 V",),
+    (records.ClosingCheck("c", "Check.", "t", "open"),), ("Mind.",), ("120 V",),
+    records.Outlook(142.0, 48.0, 0.9), records.PlannerNote("look_ahead", True, "Time ran out."),
 )  # fmt: skip
 REPORT = records.ReadingsReport(PACK, (READING,), "Mind codes.", "job", ("120 V",))
 SCORES = records.ScoreReport(
@@ -65,7 +67,7 @@ def test_the_samples_leave_no_field_out():
 
 def test_every_field_of_every_record_is_in_its_schema():
     kinds = {type(record) for answer in ANSWERS.values() for record in records_in(answer)}
-    assert len(kinds) == 16
+    assert len(kinds) == 20
     for kind in kinds:
         assert set(SCHEMA_OF[kind]().fields) == {f.name for f in dataclasses.fields(kind)}, kind.__name__
 

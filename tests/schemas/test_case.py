@@ -52,6 +52,8 @@ def test_a_full_case_is_read(full):
     assert case.tech_sheet["x"] == records.Limits("V", high=3.0)
     assert case.repairs_done == (records.RepairDone("clean_burner_ports", True),)
     assert case.costs.parts == {"bake_igniter": 48.0}
+    assert case.readings[3].after_repair == "clean_burner_ports"
+    assert case.visit == records.Visit(("multimeter",), (), ("bake_igniter",))
     assert case.effort == "none"
 
 
@@ -89,7 +91,7 @@ def test_what_is_missing_is_named(full, where):
 
 NUMBERS = [
     ("conditions", "ambient", "value"), ("meters", "dmm", "counts"), ("readings", 0, "value"),
-    ("readings", 4, "values", 1), ("tech_sheet", "x", "high"), ("costs", "callback"),
+    ("readings", 4, "values", 1), ("tech_sheet", "x", "high"), ("costs", "callback"), ("costs", "return_visit"),
     ("costs", "parts", "bake_igniter"),
 ]  # fmt: skip
 
@@ -202,7 +204,7 @@ def test_other_kinds_are_refused(full, where, value, code):
 
 def test_choices_suggest(full):
     full["effort"] = "Quick"
-    assert faults(full)["/effort"] == ("choice", "must be one of none, quick; did you mean 'quick'?")
+    assert faults(full)["/effort"] == ("choice", "must be one of none, quick, thorough; did you mean 'quick'?")
 
 
 @pytest.mark.parametrize(
@@ -274,6 +276,9 @@ def test_repeats_are_refused(full):
         "/complaints/2": ("duplicate", "'a' is listed twice"),
         "/complaints/3": ("duplicate", "'a' is listed twice"),
     }
+    full["complaints"] = []
+    full["visit"]["tools"] = ["multimeter", "multimeter"]
+    assert list(faults(full)) == ["/visit/tools/1"]
 
 
 # Bounds

@@ -22,15 +22,15 @@ FULL = {
     "meters": {"dmm": {"kind": "multimeter", "counts": 2, "leads_zeroed": True, "sensing": "average"}},
     "readings": [
         {"test": "t", "value": 2.6, "unit": "A", "meter": "dmm"}, {"test": "t", "values": [1, 2.5], "unit": "V"},
-        {"test": "t", "over_range": True}, {"test": "t", "seen": "x", "under_range": False},
+        {"test": "t", "over_range": True}, {"test": "t", "seen": "x", "under_range": False, "after_repair": "r"},
     ],
     "tech_sheet": {"t": {"low": 1, "high": 2, "unit": "A"}},
     "repairs_done": [{"repair": "r", "complaint_remains": False}], "costs": {"callback": 1, "parts": {"p": 2}},
-    "effort": "none",
+    "visit": {"tools": [], "skills": ["s"], "parts_on_hand": ["p", "q"]}, "effort": "none",
 }  # fmt: skip
 
 NAMES = st.sampled_from(
-    ["family", "value", "values", "unit", "test", "seen", "over_range", "meter", "kind", "low", "high", "x", "", "dmm"]
+    ["family", "value", "values", "unit", "test", "seen", "over_range", "meter", "kind", "low", "tools", "x", "", "dmm"]
 )
 PLAIN = st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5)
 ANYTHING = st.recursive(

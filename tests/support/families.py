@@ -184,8 +184,8 @@ def warmer(**changes: Any) -> Family:
             for id_, rate in RATES.items()
         ),
         parts=(ReplaceablePart("heater", "Heater", invented(30.0)),), repairs=REPAIRS, interlocks=(), closings=(),
-        costs=DefaultCosts(invented(60.0), invented(100.0), invented(5.0)), unknown_rate=invented(UNKNOWN_RATE),
-        cautions=(), notice="Invented.",
+        costs=DefaultCosts(invented(60.0), invented(100.0), invented(5.0), invented(80.0)),
+        unknown_rate=invented(UNKNOWN_RATE), cautions=(), notice="Invented.",
     )  # fmt: skip
     return replace(family, **changes)
 

@@ -36,9 +36,12 @@ FAMILY = Family(
     repairs=REPAIRS,
     interlocks=INTERLOCKS,
     closings=CLOSINGS,
-    # A callback takes two hours with its way.
+    # A callback takes two hours with its way; a second trip for a part takes the way and setting up again.
     costs=DefaultCosts(
-        labour_per_hour=from_memory(90.0), callback=from_memory(180.0), verification_minutes=from_memory(6.0)
+        labour_per_hour=from_memory(90.0),
+        callback=from_memory(180.0),
+        verification_minutes=from_memory(6.0),
+        return_visit=from_memory(110.0),
     ),
     unknown_rate=from_memory(0.005),
     cautions=CAUTIONS,

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from difflib import get_close_matches
 from typing import ParamSpec, TypeVar
 
 from probewright.errors import Fault, InvalidCase, RequestError
 from probewright.packs.model import Family
 from probewright_schemas.records import Case
+
+#: Kinds of which a family has few, so that a refusal can list them.
+_SHORT_LISTS = frozenset({"tool", "skill"})
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -60,10 +63,33 @@ def check_ids(case: Case, family: Family, faults: Faults) -> None:
         "repair": [r.id for r in family.repairs],
         "test": [t.id for t in family.tests],
         "part": [p.id for p in family.parts],
+        **(_brought(family) if case.visit.tools or case.visit.skills else {}),
     }
     for kind, pointer, name in _named(case):
         if name not in known[kind]:
-            faults.unknown(pointer, kind, name, known[kind])
+            faults.unknown(pointer, kind, name, known[kind], list_them=kind in _SHORT_LISTS)
+    _check_after_repairs(case, known["repair"], faults)
+
+
+def _brought(family: Family) -> dict[str, list[str]]:
+    """The instruments and skills that the family speaks of."""
+    tools = {test.instrument for test in family.tests if test.instrument is not None}
+    skills = [*(test.skill for test in family.tests), *(repair.skill for repair in family.repairs)]
+    return {"tool": sorted(tools), "skill": sorted({skill for skill in skills if skill is not None})}
+
+
+def _check_after_repairs(case: Case, known: Sequence[str], faults: Faults) -> None:
+    """A reading is taken after one of the repairs that were done."""
+    done = [repair.repair for repair in case.repairs_done]
+    for i, reading in enumerate(case.readings):
+        pointer, name = f"/readings/{i}/after_repair", reading.after_repair
+        if name is None or name in done:
+            continue
+        if name not in known:
+            faults.unknown(pointer, "repair", name, known)
+        else:
+            told = f"it has {', '.join(done)}" if done else "it is empty"
+            faults.add(pointer, f"repair {name!r} is not among 'repairs_done'; {told}", "repair_not_done")
 
 
 def _check_options(case: Case, family: Family, faults: Faults) -> None:
@@ -83,3 +109,7 @@ def _named(case: Case) -> Iterator[tuple[str, str, str]]:
     yield from (("repair", f"/repairs_done/{i}/repair", done.repair) for i, done in enumerate(case.repairs_done))
     yield from (("test", f"/tech_sheet/{escaped(name)}", name) for name in case.tech_sheet)
     yield from (("part", f"/costs/parts/{escaped(name)}", name) for name in case.costs.parts)
+    visit = case.visit
+    yield from (("tool", f"/visit/tools/{i}", name) for i, name in enumerate(visit.tools or ()))
+    yield from (("skill", f"/visit/skills/{i}", name) for i, name in enumerate(visit.skills or ()))
+    yield from (("part", f"/visit/parts_on_hand/{i}", name) for i, name in enumerate(visit.parts_on_hand or ()))

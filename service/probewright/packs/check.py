@@ -88,7 +88,7 @@ def _check_family_itself(family: Family, report: Report) -> None:
     if family.supply.nominal <= 0:
         report.say("supply", "the nominal voltage must be positive")
     report.chance("family", "unknown_rate", family.unknown_rate, strictly=True)
-    for what in ("labour_per_hour", "callback", "verification_minutes"):
+    for what in ("labour_per_hour", "callback", "verification_minutes", "return_visit"):
         report.not_negative("costs", what, getattr(family.costs, what))
     for part in family.parts:
         report.not_negative(f"part {part.id}", "price", part.price)

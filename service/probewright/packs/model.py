@@ -238,6 +238,8 @@ class Test:
         Conditions without which the reading decides nothing (``"ambient"``, ``"set_point"``).
     measures : str or None
         ``"supply_voltage"`` when the reading itself is that condition.
+    closing : bool
+        Done to prove a repair only, never proposed to find a fault; a reading of it counts as evidence as any other.
     """
 
     __test__ = False  # not a pytest class
@@ -259,6 +261,7 @@ class Test:
     skill: str | None = None
     steps: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    closing: bool = False
     when: When = field(default_factory=dict)
 
 
@@ -308,11 +311,17 @@ class Repair:
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """What must be shown before the job is left; ``test`` names the test that shows it, if one does."""
+    """What must be shown before the job is left, by a reading of ``test`` that was taken after the repair.
+
+    A measured test shows it within ``limits`` (those of the test where there are none); a seen one by an outcome of
+    ``passes`` (the test's healthy one where there are none).  Without a test nothing can show it.
+    """
 
     id: str
     text: str
     test: str | None = None
+    limits: tuple[Limit, ...] = ()
+    passes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -339,11 +348,15 @@ class Interlock:
 
 @dataclass(frozen=True, slots=True)
 class DefaultCosts:
-    """Costs when the case gives none, in one currency: labour an hour, a callback or referral, minutes to verify."""
+    """Costs when the case gives none, in one currency.
+
+    Labour an hour, a callback or referral, minutes to verify a repair, and a second trip for a part that is missing.
+    """
 
     labour_per_hour: Figure
     callback: Figure
     verification_minutes: Figure
+    return_visit: Figure
 
 
 @dataclass(frozen=True, slots=True)
