@@ -9,29 +9,59 @@ from numpy.typing import NDArray
 
 from probewright.inference.compiled import Compiled
 from probewright.inference.evaluate import Evaluation
-from probewright.inference.outcomes import Stack
-from probewright.planning.belief import Belief, OutcomeTable
+from probewright.inference.outcomes import Place, Stack
+from probewright.inference.situation import Situation
+from probewright.inference.telling import told
+from probewright.planning.belief import Belief, OutcomeTable, Tell
+from probewright.quantities.units import convert
+from probewright_schemas.records import Case, Quantity
 
 #: Builds less likely than this are left out of the predictions of tests.
 _LEAST_SHARE = 0.02
 _MORE_LIKELY_THAN_NOT = 0.5
 
 
-def belief(evaluation: Evaluation, tables: Sequence[Stack]) -> Belief:
+def belief(evaluation: Evaluation, tables: Sequence[Stack], tell: Tell | None = None) -> Belief:
     """What planning needs.
 
     Parameters
     ----------
     evaluation : Evaluation
     tables : sequence of Stack
-        Outcome tables of each build of :func:`likely`.
+        Outcome tables of each build of :func:`likely`, their tests cut alike.
+    tell : callable or None
+        As :func:`teller` makes it.
     """
     mixed = tables[0] if len(evaluation.readings.opened.builds) == 1 else _mixed(evaluation, tables)
+    units = {test.id: test.unit for test in evaluation.readings.opened.builds[0].compiled.family.tests}
     outcomes = {
-        test: OutcomeTable(labels, mixed.given[:, start : start + len(labels)])
-        for test, (labels, start) in mixed.places.items()
+        test: OutcomeTable(
+            mixed.labels[test], mixed.given[:, place.columns], place.edges, None if place.outcomes else units[test]
+        )
+        for test, place in mixed.places.items()
     }
-    return Belief(evaluation.faults, evaluation.present, evaluation.none, evaluation.unknown, outcomes)
+    return Belief(evaluation.faults, evaluation.present, evaluation.none, evaluation.unknown, outcomes, tell)
+
+
+def teller(case: Case, evaluation: Evaluation) -> Tell:
+    """What puts outcomes of measured tests into words under the conditions of a case.
+
+    Of several builds the likeliest that has the test is told.
+    """
+    conditions = case.conditions
+    situation = Situation(evaluation.readings.supply, _degrees(conditions.ambient), _degrees(conditions.set_point))
+    builds, shares = evaluation.readings.opened.builds, evaluation.shares.tolist()
+    order = sorted(range(len(builds)), key=lambda i: -shares[i])
+
+    def tell(test: str, edges: tuple[float, ...]) -> tuple[str, ...]:
+        compiled = next(builds[i].compiled for i in order if test in builds[i].compiled.tests)
+        return told(compiled, compiled.tests[test], edges, situation, case.tech_sheet.get(test))
+
+    return tell
+
+
+def _degrees(given: Quantity | None) -> float | None:
+    return None if given is None else convert(given.value, given.unit, "degC", "temperature")
 
 
 def likely(evaluation: Evaluation) -> list[int]:
@@ -50,24 +80,25 @@ def _mixed(evaluation: Evaluation, tables: Sequence[Stack]) -> Stack:
     if _alike(evaluation, tables):
         shares = evaluation.shares[chosen]
         sums = sum(share * table.given for share, table in zip(shares.tolist(), tables, strict=True))
-        return Stack(tables[0].places, np.asarray(sums / shares.sum()))
-    places: dict[str, tuple[tuple[str, ...], int]] = {}
+        return Stack(tables[0].places, tables[0].labels, np.asarray(sums / shares.sum()))
+    places: dict[str, Place] = {}
+    labels: dict[str, tuple[str, ...]] = {}
     width = 0
     for table in tables:
-        for test, (labels, _) in table.places.items():
+        for test, place in table.places.items():
             if test not in places:
-                places[test] = (labels, width)
-                width += len(labels)
+                places[test], labels[test] = place._replace(start=width), table.labels[test]
+                width = places[test].columns.stop
     given, weight = np.zeros((2, len(evaluation.faults) + 2, width))
     for i, table in zip(chosen, tables, strict=True):
         share = float(evaluation.shares[i])
         rows = _rows(builds[i].compiled, evaluation.faults)
-        columns = np.concatenate([places[t][1] + np.arange(len(labels)) for t, (labels, _) in table.places.items()])
+        columns = np.concatenate([np.r_[places[test].columns] for test in table.places])
         given[np.ix_(rows, columns)] += share * table.given
         weight[np.ix_(rows, columns)] += share
     healthy = given[0] / weight[0]
-    places = {test: place for test, place in places.items() if weight[0, place[1]] >= _MORE_LIKELY_THAN_NOT}
-    return Stack(places, np.where(weight > 0, given / np.where(weight > 0, weight, 1.0), healthy))
+    places = {test: place for test, place in places.items() if weight[0, place.start] >= _MORE_LIKELY_THAN_NOT}
+    return Stack(places, labels, np.where(weight > 0, given / np.where(weight > 0, weight, 1.0), healthy))
 
 
 def _alike(evaluation: Evaluation, tables: Sequence[Stack]) -> bool:

@@ -12,12 +12,12 @@ from probewright.engine.answers import (
     open_configurations,
     ranked_faults,
 )
-from probewright.engine.beliefs import belief, likely
+from probewright.engine.beliefs import belief, likely, teller
 from probewright.engine.scores import hypotheses, scored
 from probewright.inference.configurations import configurations
 from probewright.inference.evaluate import Evaluation, Readings, Rules, evaluate, read
 from probewright.inference.likelihood import reading_pieces
-from probewright.inference.outcomes import Tables
+from probewright.inference.outcomes import Axes, Tables, shared_stacks
 from probewright.inference.scoring import replace_scores
 from probewright.inference.store import ModelStore
 from probewright.packs.model import Interlock
@@ -39,7 +39,9 @@ class _Machine:
     def __init__(self, pack: LoadedPack) -> None:
         self.pack = pack
         self.store = ModelStore(pack.family)
-        self.tables = lru_cache(maxsize=64)(Tables)
+        axes = Axes()
+        self.tables = lru_cache(maxsize=64)(lambda compiled: Tables(compiled, axes))
+        self.stacks = lru_cache(maxsize=8)(shared_stacks)
         self.planning = lru_cache(maxsize=128)(self._planning)
 
     def _planning(self, options: tuple[tuple[str, str | None], ...], faults: tuple[str, ...]) -> PlanningModel:
@@ -108,9 +110,11 @@ def _plan(
     if case.effort == "none":
         return Plan(interlock_step(interlocks)) if interlocks else None
     builds = readings.opened.builds
-    tables = [machine.tables(builds[i].compiled.whole).stack(settings.misread_rate) for i in likely(evaluation)]
+    tables = tuple(machine.tables(builds[i].compiled.whole) for i in likely(evaluation))
+    stacks = machine.stacks(tables, settings.misread_rate, supply_known=readings.supply is not None)
     model = machine.planning(_known_options(machine, readings), evaluation.faults)
-    return plan(Problem(model, belief(evaluation, tables), case, readings.checked, interlocks))
+    believed = belief(evaluation, stacks, teller(case, evaluation))
+    return plan(Problem(model, believed, case, readings.checked, interlocks))
 
 
 def _known_options(machine: _Machine, readings: Readings) -> tuple[tuple[str, str | None], ...]:

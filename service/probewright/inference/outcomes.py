@@ -1,32 +1,44 @@
 """What each test would show next, in the few outcomes that matter to a decision.
 
-A measured value falls into one of four: ``absent`` (under a tenth of the healthy band), ``below`` it, ``within`` it, or
-``above`` it, over range included.  What is seen has its own outcomes.
+What is seen has its own outcomes.  The axis of a measured value is cut where that tells most of what is to be done
+(:mod:`probewright.inference.cuts`), weighing the faults that the test can see by their rates, together as likely as
+everything that it cannot see.  Probabilities of outcomes are those of readings with the test's usual meter: samples of
+the model, blurred as in :mod:`probewright.inference.likelihood`, and a share of misread ones.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import hypot
+from math import hypot, inf, isfinite
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.figures import common_practice
 from probewright.inference.compiled import UNKNOWN_LEAVES_READING, Compiled
-from probewright.inference.numeric import Predicted
+from probewright.inference.cuts import candidates, choose
+from probewright.inference.numeric import Predictor
+from probewright.inference.reading_axis import ROOM, Axis, limits
 from probewright.inference.situation import Situation
-from probewright.packs.model import Test
+from probewright.inference.telling import told
+from probewright.packs.model import Repair, Test
 from probewright.quantities.instruments import resolve
 
 Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+Edges = tuple[float, ...]
 
-LABELS = ("absent", "below", "within", "above")
+#: What reads less than this share of the least healthy value may be called nothing.
 _ABSENT = 0.1
-#: degC: where an appliance that was not used for a while stands.
-ROOM = common_practice(21.0)
+#: Standard deviations of stray that a reading must have to be told from nothing.
+_TOLD_FROM_NOTHING = 2.0
+#: Cuts of two builds that differ by less than this share are one.
+_SAME = 0.01
+_NO_RATE = 1e-300
+#: Weight of all that a test cannot see, as one course of action: look elsewhere.
+_ELSEWHERE = 0.5
 
 
 def single_faults(compiled: Compiled) -> slice:
@@ -34,76 +46,191 @@ def single_faults(compiled: Compiled) -> slice:
     return slice(0, len(compiled.hypotheses.faults) + 1)
 
 
-def outcome_table(
-    compiled: Compiled, test: Test, situation: Situation, misread: float,
-) -> tuple[tuple[str, ...], Array]:  # fmt: skip
-    """Probabilities of a test's outcomes with its usual meter.
+def courses(compiled: Compiled) -> dict[str, str]:
+    """The repair that each fault calls for: the surest, of those the quickest; faults without one are left out."""
+    found: dict[str, str] = {}
+    for fault in compiled.hypotheses.faults:
+        curing = [repair for repair in compiled.repairs.values() if float(repair.cures.get(fault, 0.0)) > 0]
+        if curing:
+            found[fault] = min(curing, key=lambda r: _rank(r, fault)).id
+    return found
 
-    Returns
-    -------
-    tuple of str
-        The outcomes.
-    ndarray of shape (n_faults + 2, n_outcomes)
-        Rows: no fault, each single fault, something unknown; each adds up to 1.
+
+def _rank(repair: Repair, fault: str) -> tuple[float, float, str]:
+    return -float(repair.cures[fault]), float(repair.minutes), repair.id
+
+
+class Axes:
+    """The axes of measured tests, shared by all builds whose wiring gives the same predictions, and bounded."""
+
+    def __init__(self) -> None:
+        self.axis = lru_cache(maxsize=512)(self._axis)
+        self.under = lru_cache(maxsize=2048)(self._under)
+        self.cuts = lru_cache(maxsize=512)(self._cuts)
+
+    def _axis(
+        self, kind: str, unit: str, predictor: Predictor, classes: tuple[int, ...], supply: float | None,
+    ) -> Axis:  # fmt: skip
+        """In a room: whoever takes a reading that needs a temperature notes it."""
+        meter = resolve(None, kind)
+        at = Situation(supply=supply, ambient=float(ROOM), set_point=0.0)
+        return Axis(unit, predictor.predict(at, meter.input_impedance, meter.maximum_resistance), classes, meter)
+
+    def _under(self, axis: Axis, edges: Edges) -> tuple[Array, Array]:
+        return axis.under(edges), axis.misread_under(edges)
+
+    def _cuts(self, axis: Axis, known: Edges, weights: tuple[tuple[float, ...], ...]) -> Edges:
+        extra = [x for x in (axis.low, axis.high, *known) if x is not None]
+        nothing = _ABSENT * (axis.low or 0.0)
+        if nothing > 0 and (1 - _ABSENT) * (axis.low or 0.0) > hypot(float(axis.width[0].max()), axis.floor):
+            extra.append(nothing)
+        told = known
+        if isfinite(axis.over) and axis.is_over.any():
+            told = (*known, axis.over)
+        shown = np.where(axis.values > axis.over, axis.values.min(), axis.values)
+        places = candidates(shown, axis.deviation, sorted({*extra, *told}))
+        least = -inf if axis.signed else _TOLD_FROM_NOTHING * axis.deviation(0.0)
+        places = [place for place in places if place in told or least <= place <= axis.over]
+        return choose(places, axis.under, np.array(weights), told)
+
+
+class Place(NamedTuple):
+    """Where a test stands in a stack: its outcomes in the pack's words, its cuts, its first column.
+
+    Either outcomes or cuts are empty; what is measured has one outcome more than cuts.
     """
-    instrument = resolve(None, test.kind)
-    if test.outcomes:
-        meter = (instrument.beeper_threshold, instrument.lead_offset, instrument.maximum_resistance)
-        chances = compiled.chances(test.id, situation, meter)
-        rows = np.vstack([chances[single_faults(compiled)], chances[-1]])
-        labels = test.outcomes
-    else:
-        labels = LABELS
-        predicted = compiled.numeric(test.id).predict(
-            situation, instrument.input_impedance, instrument.maximum_resistance
-        )
-        by_class = _by_band(predicted)
-        known = by_class[compiled.index(test.id)[single_faults(compiled)]]
-        leaves = float(UNKNOWN_LEAVES_READING)
-        unknown = leaves * known[0] + (1 - leaves) / len(labels)
-        rows = np.vstack([known, unknown])
-    return labels, (1 - misread) * rows + misread / len(labels)
 
+    outcomes: tuple[str, ...]
+    edges: Edges
+    start: int
 
-def _by_band(predicted: Predicted) -> Array:
-    """Share of each class's samples in each outcome: shape (n_classes, 4)."""
-    low = -np.inf if predicted.low is None else predicted.low
-    high = np.inf if predicted.high is None else predicted.high
-    slack = hypot(float(predicted.width[0].max()) * predicted.scale, predicted.floor)
-    values = predicted.values * predicted.scale
-    # What is less than stray cannot be told from nothing.
-    told = low * (1 - _ABSENT) > slack and low > 0
-    absent = np.abs(values) < _ABSENT * low if told else np.zeros(values.shape, dtype=bool)
-    above = values > high + slack
-    below = (values < low - slack) & ~absent
-    return np.stack([absent.mean(1), below.mean(1), (~(absent | below | above)).mean(1), above.mean(1)], axis=1)
+    @property
+    def columns(self) -> slice:
+        """The columns of the test."""
+        return slice(self.start, self.start + (len(self.outcomes) or len(self.edges) + 1))
 
 
 @dataclass(frozen=True, slots=True)
 class Stack:
     """The outcome tables of many tests side by side.
 
-    ``places`` maps a test id to its outcomes and its first column; ``given`` has shape (n_faults + 2, n_columns).
+    ``places`` maps a test id to where it stands, ``labels`` to its outcomes in words where nothing is known of the
+    conditions; ``given`` has shape (n_faults + 2, n_columns).
     """
 
-    places: Mapping[str, tuple[tuple[str, ...], int]]
+    places: Mapping[str, Place]
+    labels: Mapping[str, tuple[str, ...]]
     given: Array
 
 
 class Tables:
     """The outcome tables of one compiled configuration, made when first asked for."""
 
-    def __init__(self, compiled: Compiled) -> None:
-        self._compiled = compiled.singly()
-        self.stack = lru_cache(maxsize=16)(self._stack)
+    def __init__(self, compiled: Compiled, axes: Axes | None = None) -> None:
+        self.compiled = compiled.singly()
+        self._axes = Axes() if axes is None else axes
+        self.stack = lru_cache(maxsize=4)(self._stack)
+        self.cuts = lru_cache(maxsize=1)(self._all_cuts)
 
-    def _stack(self, misread: float) -> Stack:
-        """All tests, in a room: whoever takes a reading that needs a temperature notes it."""
-        unmeasured = Situation(ambient=float(ROOM), set_point=0.0)
-        places, tables, width = {}, [], 0
-        for test in self._compiled.tests.values():
-            labels, rows = outcome_table(self._compiled, test, unmeasured, misread)
-            places[test.id] = (labels, width)
-            width += len(labels)
-            tables.append(rows)
-        return Stack(places, np.concatenate(tables, axis=1))
+    def axis(self, test: Test, *, supply_known: bool = False) -> tuple[Axis, Index]:
+        """The axis of a measured test, and the class on it of *no fault* and each single fault."""
+        index = self.compiled.index(test.id)[single_faults(self.compiled)]
+        classes, places = np.unique(index, return_inverse=True)
+        supply = float(self.compiled.family.supply.nominal) if supply_known else None
+        predictor = self.compiled.numeric(test.id)
+        axis = self._axes.axis(test.kind, str(test.unit), predictor, tuple(classes.tolist()), supply)
+        return axis, places
+
+    def weights(self, test: Test) -> Array:
+        """How likely each class goes with each course of action, as cuts are chosen by: shape (n_classes, n_courses).
+
+        Classes as :meth:`axis` gives them; the first course is to look elsewhere.
+        """
+        _, places = self.axis(test)
+        calls_for, faults = courses(self.compiled), self.compiled.hypotheses.faults
+        rates = np.exp(self.compiled.hypotheses.log_prior[1 : len(faults) + 1])
+        # A class that no fault of this build has is not weighed, nor is a course that nothing seen calls for.
+        seen = [i for i in range(len(faults)) if places[i + 1] != places[0]]
+        columns = {name: i for i, name in enumerate(sorted({calls_for.get(faults[i], "") for i in seen}), start=1)}
+        weights = np.zeros((int(places.max()) + 1, len(columns) + 1))
+        for i in seen:
+            weights[places[i + 1], columns[calls_for.get(faults[i], "")]] += float(rates[i])
+        weights[:, 1:] *= (1 - _ELSEWHERE) / max(float(weights.sum()), _NO_RATE)
+        weights[places[0], 0] = _ELSEWHERE
+        return weights
+
+    def _all_cuts(self) -> Mapping[str, Edges]:
+        """The cuts of every measured test."""
+        return {test.id: self._cuts(test) for test in self.compiled.tests.values() if not test.outcomes}
+
+    def _cuts(self, test: Test) -> Edges:
+        known = tuple(x for x in limits(test, self.compiled.configuration) if x is not None)
+        # Rounded, so that builds that differ in nothing that matters here share their cuts to the last bit.
+        weights = tuple(tuple(float(f"{x:.9g}") for x in row) for row in self.weights(test).tolist())
+        return self._axes.cuts(self.axis(test)[0], known, weights)
+
+    def _stack(
+        self, misread: float, cuts: tuple[tuple[str, Edges], ...] | None = None, *, supply_known: bool = False,
+    ) -> Stack:  # fmt: skip
+        """All tests of the build.
+
+        Parameters
+        ----------
+        misread : float
+            Share of misread values.
+        cuts : tuple of (test id, edges) or None
+            Where to cut; None: where this build's own cuts are.
+        supply_known : bool
+            Whether readings that follow the supply are compared with what the supply that was measured gives.
+        """
+        edges = self.cuts() if cuts is None else dict(cuts)
+        places, labels, parts, width = {}, {}, [], 0
+        for test in self.compiled.tests.values():
+            if test.outcomes:
+                place, labels[test.id] = Place(test.outcomes, (), width), test.outcomes
+                rows = self._seen(test, misread)
+            else:
+                place = Place((), edges[test.id], width)
+                labels[test.id] = told(self.compiled, test, edges[test.id])
+                rows = self._measured(test, edges[test.id], misread, supply_known=supply_known)
+            places[test.id] = place
+            width += rows.shape[1]
+            parts.append(rows)
+        return Stack(places, labels, np.concatenate(parts, axis=1))
+
+    def _seen(self, test: Test, misread: float) -> Array:
+        meter = resolve(None, test.kind)
+        beeper = (meter.beeper_threshold, meter.lead_offset, meter.maximum_resistance)
+        chances = self.compiled.chances(test.id, Situation(ambient=float(ROOM), set_point=0.0), beeper)
+        rows = np.vstack([chances[single_faults(self.compiled)], chances[-1]])
+        return np.asarray((1 - misread) * rows + misread / len(test.outcomes))
+
+    def _measured(self, test: Test, edges: Edges, misread: float, *, supply_known: bool) -> Array:
+        axis, places = self.axis(test, supply_known=supply_known)
+        under, wrong = self._axes.under(axis, edges)
+        by_class = np.diff(under, axis=1, prepend=0.0, append=1.0)
+        error = np.diff(wrong, prepend=0.0, append=1.0)
+        leaves = float(UNKNOWN_LEAVES_READING)
+        known = (1 - misread) * np.maximum(by_class, 0.0)[places] + misread * error
+        return np.vstack([known, leaves * known[0] + (1 - leaves) * error])
+
+
+def shared_stacks(tables: Sequence[Tables], misread: float, *, supply_known: bool = False) -> tuple[Stack, ...]:
+    """The stacks of several builds, cut alike where their cuts differ.
+
+    Parameters
+    ----------
+    tables : sequence of Tables
+        Likeliest build first: of cuts that lie next to each other its own stay.
+    """
+    if all(table.cuts() == tables[0].cuts() for table in tables[1:]):
+        return tuple(table.stack(misread, supply_known=supply_known) for table in tables)
+    joint: dict[str, list[float]] = {}
+    for table in tables:
+        for test, edges in table.cuts().items():
+            kept = joint.setdefault(test, [])
+            kept += [edge for edge in edges if all(abs(edge - k) > _SAME * max(abs(edge), abs(k)) for k in kept)]
+    found = {test: tuple(sorted(edges)) for test, edges in joint.items()}
+    return tuple(
+        table.stack(misread, tuple((t, found[t]) for t in table.cuts()), supply_known=supply_known) for table in tables
+    )

@@ -6,8 +6,9 @@ another system) can be planned on, and whatever plans can be fed from one.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,8 @@ from numpy.typing import NDArray
 from probewright.errors import EngineError
 
 Array = NDArray[np.float64]
+Tell = Callable[[str, tuple[float, ...]], tuple[str, ...]]
+"""A test id and some of its cuts to the outcomes between them, in words that hold under the conditions of the case."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,14 +27,26 @@ class OutcomeTable:
     Attributes
     ----------
     labels : tuple of str
-        The outcomes that matter, in words: ``"within"``, ``"dim_orange"``, ``"under 3.2 A"``.
+        The outcomes that matter, in words: ``"dim_orange"``, ``"under 3.2 A"``.  Of a measured test they hold where
+        nothing is known of the conditions; see :meth:`Belief.told`.
     given : ndarray of shape (n_faults + 2, n_outcomes)
         Probability of each outcome under each hypothesis; rows: no fault, each fault in the order of the belief,
         something unknown.  Each row adds up to 1.
+    edges : tuple of float
+        Of a measured test: where its axis is cut, ascending, in ``unit``, under the nominal conditions.  Its outcomes
+        are those between the cuts, the lowest first.
+    unit : str or None
+        The unit of a measured test, None for what is seen.
     """
 
     labels: tuple[str, ...]
     given: Array
+    edges: tuple[float, ...] = ()
+    unit: str | None = None
+
+    def cuts(self, groups: Sequence[int]) -> tuple[float, ...]:
+        """The cuts of a measured test that are left when outcomes are merged; ``groups`` gives the group of each."""
+        return tuple(edge for edge, (a, b) in zip(self.edges, pairwise(groups), strict=True) if a != b)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,6 +63,8 @@ class Belief:
         Probability of no fault, and of something that the pack does not know.
     outcomes : mapping of test id to OutcomeTable
         The tests that can be predicted; others are never proposed.
+    tell : callable or None
+        Tells outcomes of measured tests under the conditions of the case.
 
     Raises
     ------
@@ -60,6 +77,7 @@ class Belief:
     none: float
     unknown: float
     outcomes: Mapping[str, OutcomeTable] = field(default_factory=dict)
+    tell: Tell | None = None
 
     def __post_init__(self) -> None:
         count = len(self.faults)
@@ -71,6 +89,34 @@ class Belief:
                     f"the outcomes of test {test!r} have shape {table.given.shape}, "
                     f"not {(count + 2, len(table.labels))}"
                 )
+            if table.unit is not None and len(table.edges) + 1 != len(table.labels):
+                raise EngineError(f"test {test!r} has {len(table.labels)} outcomes between {len(table.edges)} cuts")
+
+    def told(self, test: str, groups: Sequence[int] | None = None) -> tuple[str, ...]:
+        """The outcomes of a test in words that hold under the conditions of the case.
+
+        Costs some ten microseconds, so it is meant for the steps that are told and not for all.
+
+        Parameters
+        ----------
+        test : str
+        groups : sequence of int or None
+            Outcomes merged: the group of each, numbered in the order in which they come first
+            (:func:`probewright.planning.merging.merged_outcomes`); None leaves all apart.
+
+        Returns
+        -------
+        tuple of str
+            One for each group.
+        """
+        table = self.outcomes[test]
+        groups = range(len(table.labels)) if groups is None else groups
+        if table.unit is not None and self.tell is not None:
+            return self.tell(test, table.cuts(groups))
+        members: dict[int, list[str]] = {}
+        for group, label in zip(groups, table.labels, strict=True):
+            members.setdefault(group, []).append(label)
+        return tuple(" or ".join(members[group]) for group in sorted(members))
 
     def weights(self, prior: Array | float = 0.0) -> Array:
         """The belief as one hypothesis at a time: what explains the job.
