@@ -193,8 +193,9 @@ class CheckedReading:
 class Evidence:
     """What one piece of evidence did to a fault: ten times the decimal logarithm of the factor it changed its odds by.
 
-    Pieces count one after another (complaints, what works, repairs, then readings as given), so they add up to the
-    whole way from the fault's prior odds to its posterior odds.  ``source`` is written as ``from`` in JSON.
+    Pieces count one after another (complaints, what works, readings before any repair, then each repair and what was
+    read after it), so they add up to the whole way from the fault's prior odds to its present odds.  A repair counts
+    with what it cures and with what became of the complaint.  ``source`` is written as ``from`` in JSON.
     """
 
     source: str

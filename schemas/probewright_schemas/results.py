@@ -140,7 +140,8 @@ class EvidenceSchema(RecordSchema):
     )
     decibans = number(
         "Ten times the decimal logarithm of the factor by which it changed the fault's odds; negative speaks against. "
-        "Pieces count one after another (complaints, what works, repairs, readings as given), so they add up.",
+        "Pieces count one after another (complaints, what works, readings before any repair, then each repair, with "
+        "what it cures, and the readings after it), so they add up.",
         14.2,
         "dB",
         required=True,

@@ -25,25 +25,30 @@ CONTINUITY = {
 }
 COMPLAINTS = {"cold": hand.cold, "rattles": hand.rattles, "cold_and_smells": hand.cold_and_smells}
 WORKING = {"heats": hand.working(hand.works), "stays_shut": hand.working(hand.stays_shut)}
-REPAIRS = {
-    "replace_heater": hand.remains_after(heater_weak=0.95, heater_open=0.9),
-    "tighten_door": hand.remains_after(door_loose=0.8),
-    "replace_fuse": hand.remains_after(fuse_open=1.0),
-    "overhaul": hand.remains_after(door_loose=0.7, fuse_open=0.6, heater_weak=0.5),
-}
+CURES = {repair.id: {fault: float(cure) for fault, cure in repair.cures.items()} for repair in warmer().repairs}
 OPTIONS = [SMALL, {"style": "large", "lamp": "no"}, {"style": "large"}, {"lamp": "yes"}, {}]
 
 
-def told(options, readings=(), complaints=(), working=(), repairs=()):
-    """A case and its pieces of evidence by hand, in the engine's order."""
+def told(options, readings=(), complaints=(), working=(), course=()):
+    """A case and its pieces of evidence by hand, in the engine's order.
+
+    ``course`` holds for each repair whether the complaint remained, and what was read after it.
+    """
     pieces = [
         *(COMPLAINTS[name] for name in complaints), *(WORKING[name] for name in working),
-        *(REPAIRS[name] for name in repairs), *(READINGS[name][1] for name in readings),
+        *(READINGS[name][1] for name in readings),
     ]  # fmt: skip
-    done = tuple(RepairDone(name, complaint_remains=True) for name in repairs)
-    given = case(*(READINGS[name][0] for name in readings), options=options, complaints=tuple(complaints),
-                 working=tuple(working), repairs_done=done)  # fmt: skip
-    return given, pieces
+    given, was_there = [READINGS[name][0] for name in readings], True
+    for i, (repair, remains, later) in enumerate(course):
+        # Of several after which it was gone, the last one tells.
+        untold = not remains and i + 1 < len(course) and not course[i + 1][1]
+        pieces.append(hand.Mended(CURES[repair], None if untold else remains, tuple(complaints), was_there))
+        pieces += [READINGS[name][1] for name in later]
+        given += [replace(READINGS[name][0], after_repair=repair) for name in later]
+        was_there = remains
+    done = tuple(RepairDone(repair, complaint_remains=remains) for repair, remains, _ in course)
+    return case(*given, options=options, complaints=tuple(complaints), working=tuple(working),
+                repairs_done=done), pieces  # fmt: skip
 
 
 def agree(given, pieces):
@@ -90,17 +95,33 @@ def test_one_working_function(options, name):
     agree(*told(options, working=[name]))
 
 
-@pytest.mark.parametrize("name", REPAIRS)
-def test_one_repair_that_did_not_help(name):
-    agree(*told(SMALL, repairs=[name], complaints=["cold"]))
+@pytest.mark.parametrize("name", CURES)
+@pytest.mark.parametrize("remains", [True, False], ids=["remains", "gone"])
+@pytest.mark.parametrize("complaints", [(), ("cold",), ("rattles", "cold_and_smells")], ids="+".join)
+def test_one_repair(name, remains, complaints):
+    agree(*told(SMALL, ["glow dim"], complaints, course=[(name, remains, [])]))
+
+
+@pytest.mark.parametrize("options", OPTIONS, ids=str)
+@pytest.mark.parametrize("remains", [True, False], ids=["remains", "gone"])
+def test_a_reading_after_a_repair(options, remains):
+    agree(*told(options, ["glow dim"], ["cold"], course=[("replace_heater", remains, ["glow bright", "door shut"])]))
+
+
+def test_the_same_reading_on_either_side_of_a_repair_counts_twice():
+    agree(*told(SMALL, ["door ajar"], course=[("tighten_door", True, ["door ajar"])]))
 
 
 def drawn(seed: int):
     draw = random.Random(seed)
     options = draw.choice(OPTIONS)
     names = draw.sample(readable(options), draw.randint(0, 4))
-    others = [draw.sample(sorted(kind), draw.randint(0, 2)) for kind in (COMPLAINTS, WORKING, REPAIRS)]
-    return told(options, names, *others)
+    others = [draw.sample(sorted(kind), draw.randint(0, 2)) for kind in (COMPLAINTS, WORKING)]
+    course = [
+        (repair, draw.random() < 0.5, draw.sample(readable(options), draw.randint(0, 2)))
+        for repair in draw.sample(sorted(CURES), draw.choice([0, 0, 1, 2, 3]))
+    ]
+    return told(options, names, *others, course)
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -117,7 +138,8 @@ def test_decibans_are_the_way_the_odds_went(seed):
     for k, row in enumerate(found.decibans, start=1):
         after = hand.posterior(given.options, pieces[:k])
         for fault, gained in zip(found.faults, row.tolist(), strict=True):
-            ways = [p[fault] / (1 - p[fault]) for p in (after, before)]
+            chances = [min(max(p[fault], 1e-12), 1 - 1e-12) for p in (after, before)]  # as far as decibans go
+            ways = [p / (1 - p) for p in chances]
             assert gained == pytest.approx(10 * np.log10(ways[0] / ways[1]), abs=1e-7)
         before = after
 
@@ -143,6 +165,8 @@ def test_open_options_are_weighed_by_what_they_explain(seed):
 @pytest.mark.parametrize("seed", range(0, 60, 3))
 def test_hypotheses_that_stand_as_one_change_nothing(seed):
     given, _ = drawn(seed)
+    readings = tuple(reading for reading in given.readings if reading.after_repair is None)
+    given = replace(given, repairs_done=(), readings=readings)  # after repairs nothing is merged
     merged = evaluated(given)
     # A scorer that leaves everything as it is makes the engine look at every hypothesis by itself.
     apart = evaluated(given, rules=Rules(scorer=lambda context: None))

@@ -57,7 +57,7 @@ def random_case(family, chance: random.Random) -> Case:
 def fault_chances(case: Case, store: ModelStore, *, merged: bool):
     rules = Rules()
     readings = read(case, store, rules, merged=merged)
-    pieces = _pieces(case, readings, rules)
+    [pieces] = _pieces(case, readings, rules)
     opened = readings.opened
     rows = np.array([p.log_likelihood for p in pieces]).reshape(len(pieces), len(opened.log_prior))
     found = posterior(opened.log_prior, rows)

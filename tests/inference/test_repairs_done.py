@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
 
 from probewright_schemas.records import Reading, RepairDone
@@ -20,35 +23,9 @@ def done(*repairs, remains=False):
 
 def by_hand(evidence, repairs, complaints):
     """The belief before, each fault taken away with its chance, and then what everything complained of does."""
-    weights = hand.worlds(SMALL)
-    for piece in evidence:
-        weights = {world: weight * piece(world) for world, weight in weights.items()}
-    for repair in repairs:
-        weights = after(weights, CURES[repair])
-    for _ in complaints:
-        weights = {world: weight * hand.working(hand.works)(world) for world, weight in weights.items()}
-    total = sum(weights.values())
-    found = dict.fromkeys([*hand.RATES, "none", "unknown"], 0.0)
-    for (_, faults), weight in weights.items():
-        for name in ("unknown",) if faults is None else faults or ("none",):
-            found[name] += float(weight / total)
-    return found
-
-
-def after(weights, cures):
-    moved = {}
-    for (build, faults), weight in weights.items():
-        kept = {faults: weight}
-        for fault in faults or ():
-            cured = hand.exact(cures.get(fault, 0.0))
-            grown = {}
-            for left, part in kept.items():
-                grown[left] = grown.get(left, 0) + part * (1 - cured)
-                grown[left - {fault}] = grown.get(left - {fault}, 0) + part * cured
-            kept = grown
-        for left, part in kept.items():
-            moved[build, left] = moved.get((build, left), 0) + part
-    return moved
+    *others, last = repairs
+    mended = [hand.Mended(CURES[repair], None) for repair in others]
+    return hand.posterior(SMALL, [*evidence, *mended, hand.Mended(CURES[last], False, complaints)])
 
 
 @pytest.mark.parametrize("repairs", [("replace_heater",), ("tighten_door",), ("replace_heater", "tighten_door"),
@@ -69,11 +46,23 @@ def test_success_proves_what_was_wrong_and_clears_it():
     assert now["none"] > 0.75
 
 
-def test_what_each_piece_did_is_told_of_the_time_before():
+def test_a_repair_is_a_piece_of_evidence_and_takes_its_fault_away():
     before = evaluated(case(DIM, complaints=("cold",)))
     now = evaluated(case(DIM, complaints=("cold",), repairs_done=done("replace_heater")))
-    assert now.sources == before.sources
-    assert now.decibans == pytest.approx(before.decibans, abs=1e-6)
+    assert now.sources == (*before.sources, "repair:replace_heater")
+    assert now.decibans[:-1] == pytest.approx(before.decibans, abs=1e-6)
+    mended = dict(zip(now.faults, now.decibans[-1].tolist(), strict=True))
+    assert mended["heater_weak"] < -20
+
+
+def test_decibans_add_up_over_repairs():
+    bright = Reading("glow", seen="bright", after_repair="replace_heater")
+    now = evaluated(case(DIM, bright, complaints=("cold",), repairs_done=done("tighten_door", "replace_heater")))
+    assert now.sources == ("complaint:cold", "glow", "repair:tighten_door", "repair:replace_heater", "glow")
+    prior = beliefs(evaluated(case()))
+    for fault, gained, present in zip(now.faults, now.decibans.sum(axis=0), now.present, strict=True):
+        before = prior[fault] / (1 - prior[fault])
+        assert gained == pytest.approx(10 * np.log10(present / (1 - present) / before), abs=1e-6)
 
 
 def test_complaint_that_remains_speaks_against_what_was_mended():
@@ -94,9 +83,61 @@ def test_a_sure_cure_still_leaves_one_chance_in_fifty():
 
 def test_first_one_that_failed_and_then_one_that_helped():
     repairs = (*done("tighten_door", remains=True), *done("replace_heater"))
-    evidence = [hand.cold, hand.remains_after(door_loose=0.8), hand.read_as(hand.glow_chances, "dim")]
+    evidence = [
+        hand.cold, hand.read_as(hand.glow_chances, "dim"), hand.Mended(CURES["tighten_door"], True, ("cold",)),
+    ]  # fmt: skip
     found = beliefs(evaluated(case(DIM, complaints=("cold",), repairs_done=repairs)))
     assert found == pytest.approx(by_hand(evidence, ("replace_heater",), ("cold",)), rel=1e-9, abs=1e-12)
+
+
+def test_a_proven_fault_that_was_mended_leaves_the_second_one():
+    # The dim glow proves the heater weak.  It glows brightly since it was replaced, and is cold as before.
+    bright = Reading("glow", seen="bright", after_repair="replace_heater")
+    now = beliefs(evaluated(case(DIM, bright, complaints=("cold",), repairs_done=done("replace_heater", remains=True))))
+    assert now["heater_weak"] < 0.02
+    assert now["door_loose"] > 0.6
+    told_before = replace(bright, after_repair=None)
+    muddled = evaluated(case(DIM, told_before, complaints=("cold",), repairs_done=done("replace_heater", remains=True)))
+    assert muddled.clashes, "the same reading told of the time before contradicts the other one"
+
+
+def test_a_repair_made_twice_is_told_of_by_its_last_time():
+    repairs = (*done("tighten_door", remains=True), *done("tighten_door"))
+    shut = Reading("door", seen="shut", after_repair="tighten_door")
+    found = beliefs(evaluated(case(shut, complaints=("rattles",), repairs_done=repairs)))
+    cures = CURES["tighten_door"]
+    course = [hand.rattles, hand.Mended(cures, True, ("rattles",)), hand.Mended(cures, False, ("rattles",)),
+              hand.read_as(hand.door_chances, "shut")]  # fmt: skip
+    assert found == pytest.approx(hand.posterior(SMALL, course), rel=1e-9, abs=1e-12)
+
+
+def test_a_complaint_that_came_back_is_no_more_likely_for_what_was_left_alone():
+    repairs = (*done("replace_fuse"), *done("tighten_door", remains=True))
+    found = beliefs(evaluated(case(complaints=("cold",), repairs_done=repairs)))
+    course = [hand.cold, hand.Mended(CURES["replace_fuse"], False, ("cold",)),
+              hand.Mended(CURES["tighten_door"], True, ("cold",), was_there=False)]  # fmt: skip
+    assert found == pytest.approx(hand.posterior(SMALL, course), rel=1e-9, abs=1e-12)
+
+
+def test_readings_of_one_test_are_merged_between_repairs_only():
+    cold, mended = Reading("heater_ohms", 24.0, unit="ohm"), done("tighten_door")
+    once = evaluated(case(cold, repairs_done=mended))
+    twice = evaluated(case(cold, cold, repairs_done=mended))
+    since = evaluated(case(cold, replace(cold, after_repair="tighten_door"), repairs_done=mended))
+    assert twice.sources == once.sources == ("heater_ohms", "repair:tighten_door")
+    assert since.sources == ("heater_ohms", "repair:tighten_door", "heater_ohms")
+
+
+def test_a_supply_that_was_mended_is_no_condition_of_what_was_read_before():
+    before, after = Reading("supply_volts", 80.0, unit="V"), Reading(
+        "supply_volts", 100.0, unit="V", after_repair="replace_fuse"
+    )
+    current = Reading("heater_current", 4.0, unit="A")
+    checked = evaluated(
+        case(before, current, after, replace(current, after_repair="replace_fuse"), repairs_done=done("replace_fuse"))
+    ).readings.checked
+    used = [reading.expected.conditions["supply_voltage"].value for reading in (checked[1], checked[3])]
+    assert used == [80.0, 100.0]
 
 
 def test_something_unknown_is_not_mended():

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
-from probewright.inference.compiled import UNKNOWN_LEAVES, UNKNOWN_LEAVES_READING, WRONG_REPORT
+from probewright.inference.aftermath import TRIES
+from probewright.inference.compiled import LEAST_REPORT, UNKNOWN_LEAVES, UNKNOWN_LEAVES_READING, WRONG_REPORT
 from probewright.inference.seen import READ_OFF_DISPLAY
 from support.families import DOOR, DOOR_DIRTY, DOOR_LOOSE, HEATER, IN_SERIES, RATES, UNKNOWN_RATE, VOLTS, WEAK
 
@@ -68,11 +70,20 @@ class Frozen(dict[str, str]):
         return hash(tuple(sorted(self.items())))
 
 
-def posterior(options: Mapping[str, str], evidence: Sequence[Evidence]) -> dict[str, float]:
-    """The probability of each fault, of none, and of something unknown."""
+def after(options: Mapping[str, str], course: Sequence[Evidence | Mended]) -> dict[World, Fraction]:
+    """Every world after evidence and repairs in turn, with the probability of getting there and of the evidence."""
     weights = worlds(options)
-    for piece in evidence:
-        weights = {world: weight * piece(world) for world, weight in weights.items()}
+    for step in course:
+        if isinstance(step, Mended):
+            weights = step(weights)
+        else:
+            weights = {world: weight * step(world) for world, weight in weights.items()}
+    return weights
+
+
+def posterior(options: Mapping[str, str], course: Sequence[Evidence | Mended]) -> dict[str, float]:
+    """The probability of each fault, of none, and of something unknown."""
+    weights = after(options, course)
     total = sum(weights.values())
     found = {"none": Fraction(0), "unknown": Fraction(0), **dict.fromkeys(RATES, Fraction(0))}
     for (_, faults), weight in weights.items():
@@ -81,12 +92,9 @@ def posterior(options: Mapping[str, str], evidence: Sequence[Evidence]) -> dict[
     return {name: float(value) for name, value in found.items()}
 
 
-def evidence_of(options: Mapping[str, str], evidence: Sequence[Evidence]) -> float:
+def evidence_of(options: Mapping[str, str], course: Sequence[Evidence | Mended]) -> float:
     """The probability of the evidence."""
-    weights = worlds(options)
-    for piece in evidence:
-        weights = {world: weight * piece(world) for world, weight in weights.items()}
-    return float(sum(weights.values()))
+    return float(sum(after(options, course).values()))
 
 
 def amperes(build: Mapping[str, str], faults: frozenset[str]) -> float:
@@ -186,13 +194,58 @@ def cold_and_smells(world: World) -> Fraction:
     return 1 - quiet * (1 - exact(0.6) if world[1] and "lamp_dirty" in world[1] else 1)
 
 
-def remains_after(**cures: float) -> Evidence:
-    """The complaint is still there after a repair, which fails at least once in fifty."""
+@dataclass(frozen=True)
+class Mended:
+    """A repair: each fault leaves with its chance; then everything complained of is gone, still there, or not told.
 
-    def piece(world: World) -> Fraction:
-        left = Fraction(1)
-        for fault in world[1] or ():
-            left *= 1 - exact(cures.get(fault, 0.0))
-        return max(left, Fraction(1, 50))
+    ``complaints`` are those that the job is about.  ``was_there``: the complaint was there until this repair, so what
+    the repair left as it was still brings it about.
+    """
 
-    return piece
+    cures: Mapping[str, float]
+    remains: bool | None
+    complaints: tuple[str, ...] = ()
+    was_there: bool = True
+
+    def __call__(self, weights: Mapping[World, Fraction]) -> dict[World, Fraction]:
+        found: dict[World, Fraction] = {}
+        for (build, faults), weight in weights.items():
+            for gone in subsets(faults or frozenset()):
+                left = None if faults is None else faults - gone
+                part = weight * self.chance(faults or frozenset(), gone)
+                found[build, left] = found.get((build, left), Fraction(0)) + part * self.told(build, left, bool(gone))
+        return found
+
+    def chance(self, faults: frozenset[str], gone: frozenset[str]) -> Fraction:
+        part = Fraction(1)
+        for fault in faults:
+            cured = exact(self.cures.get(fault, 0.0))
+            # A complaint that remains is the first sign of a repair done badly: once in fifty at least.
+            cured = min(cured, Fraction(49, 50)) if self.remains else cured
+            part *= cured if fault in gone else 1 - cured
+        return part
+
+    def told(self, build: Mapping[str, str], left: frozenset[str] | None, changed: bool) -> Fraction:
+        if self.remains is None:
+            return Fraction(1)
+        silent = quiet((build, left), self.complaints)
+        if not self.remains:
+            return silent
+        if self.was_there and not changed:
+            return Fraction(1)
+        if not self.complaints:
+            return exact(LEAST_REPORT) if left == frozenset() else Fraction(1)
+        return max(1 - silent, exact(LEAST_REPORT))
+
+
+def subsets(faults: frozenset[str]) -> Iterator[frozenset[str]]:
+    for size in range(len(faults) + 1):
+        yield from (frozenset(chosen) for chosen in itertools.combinations(sorted(faults), size))
+
+
+def quiet(world: World, complaints: Sequence[str]) -> Fraction:
+    """Nothing complained of shows: functions were tried and work, rattling stayed away as often as it was tried."""
+    chance = Fraction(1)
+    for complaint in complaints:
+        chance *= (1 - rattles(world)) ** int(TRIES) if complaint == "rattles" else working(works)(world)
+    return chance

@@ -1,74 +1,154 @@
-"""What is believed after repairs that made the complaint go away.
+"""What a repair does to what is believed: faults leave, and whether the complaint stayed says which did.
 
-The readings told what was wrong *before*; a repair then removed each fault it cures with its probability, and the
-appliance now does what it did not do.
+A repair removes each fault that it cures with its probability, so a hypothesis moves to what is left of it: from one
+fault to none, from two to either, or to none.  Then the complaint is there or gone, as the appliance now is.
+
+- **Gone**: a function was tried and works; a symptom without one stayed away as often as it was tried.
+- **Still there**: a hypothesis that the repair left as it was shows what it showed before.  One that it changed must
+  bring the complaint about with what is left; where no complaint is named, anything left may be it.  A repair that is
+  sure to cure is still allowed to have been done badly, for that the complaint remained is the first sign of it.
+- Of several repairs in a row after which it was gone the last one tells: nobody tries an appliance between all of them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.figures import common_practice
+from probewright.figures import common_practice, from_memory
 from probewright.inference.builds import Build
-from probewright.inference.compiled import Compiled
+from probewright.inference.compiled import LEAST_REPORT, Compiled
 from probewright.packs.model import Repair
 from probewright_schemas.records import Case
 
 Array = NDArray[np.float64]
+Index = NDArray[np.intp]
 
 #: How often an appliance is tried before a symptom is called gone.
 TRIES = common_practice(3.0)
+#: The least chance that a repair was done and the fault is still there, when the complaint is.
+REPAIR_FAILS = from_memory(0.02)
 
 
-def after_repairs(case: Case, builds: Sequence[Build], supply: float | None, weights: Array) -> Array:
-    """Move probability from hypotheses to what successful repairs leave of them.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Passage:
+    """One repair in one build, as chances over its hypotheses; the last is the unknown one, which nothing cures.
+
+    ``left`` is the chance that both faults stay; ``to_second``, ``to_first`` and ``to_none`` that the other one of the
+    two, or neither, does.  ``same`` and ``new`` are the likelihoods of how the complaint then was, where the repair
+    changed nothing, and where something is left of what there was.
+    """
+
+    first: Index
+    second: Index
+    left: Array
+    to_second: Array
+    to_first: Array
+    to_none: Array
+    same: Array
+    new: Array
+
+    def forward(self, weights: Array) -> Array:
+        known, count = weights[:-1], len(weights)
+        # The single fault i stands at position i, no fault at 0.
+        moved = np.bincount(self.second, known * self.to_second, count)
+        moved += np.bincount(self.first, known * self.to_first, count)
+        moved[0] += float(known @ self.to_none)
+        return np.append(known * self.left, weights[-1]) * self.same + moved * self.new
+
+    def backward(self, values: Array) -> Array:
+        changed, stayed = self.new * values, self.same * values
+        back = self.left * stayed[:-1] + self.to_second * changed[self.second] + self.to_first * changed[self.first]
+        return np.append(back + self.to_none * changed[0], stayed[-1])
+
+
+class Passages:
+    """What one repair, and how the complaint was afterwards, does to weights over the columns of all builds."""
+
+    def __init__(self, blocks: Sequence[_Passage]) -> None:
+        self._blocks = tuple(blocks)
+        self._ends = np.cumsum([len(block.same) for block in blocks])[:-1]
+
+    def forward(self, weights: Array) -> Array:
+        """Weights after the repair, from those before: shape (n_columns,), not normalised.
+
+        Their sum is the probability of what became of the complaint.
+        """
+        parts = np.split(weights, self._ends)
+        return np.concatenate([block.forward(part) for block, part in zip(self._blocks, parts, strict=True)])
+
+    def backward(self, values: Array) -> Array:
+        """Likelihood of what was found after the repair, by the column before it: shape (n_columns,).
+
+        Parameters
+        ----------
+        values : ndarray of shape (n_columns,)
+            Likelihood of it by the column after the repair.
+        """
+        parts = np.split(values, self._ends)
+        return np.concatenate([block.backward(part) for block, part in zip(self._blocks, parts, strict=True)])
+
+
+def passages(case: Case, builds: Sequence[Build], supply: float | None) -> list[Passages]:
+    """What each repair of a case did, in their order.
 
     Parameters
     ----------
-    weights : ndarray of shape (n_columns,)
-        Over the builds one after another, before the repairs.
-
-    Returns
-    -------
-    ndarray of shape (n_columns,), adding up to 1.
+    builds : sequence of Build
+        With hypotheses that are not merged.
+    supply : float or None
+        In V, None where nobody knows it.
     """
-    cured = [done.repair for done in case.repairs_done if not done.complaint_remains]
-    blocks, start = [], 0
-    for build in builds:
-        compiled = build.compiled
-        block = weights[start : start + len(compiled.hypotheses)]
-        start += len(block)
-        for repair in cured:
-            if repair in compiled.repairs:
-                block = _repaired(block, compiled, compiled.repairs[repair])
-        blocks.append(block * _quiet_now(case, compiled, supply))
-    now = np.concatenate(blocks)
-    return np.asarray(now / now.sum())
+    done, found = case.repairs_done, []
+    for i, repair in enumerate(done):
+        was_there = i == 0 or done[i - 1].complaint_remains
+        told = repair.complaint_remains or i + 1 == len(done) or done[i + 1].complaint_remains
+        blocks = []
+        for build in builds:
+            compiled = build.compiled
+            same = new = np.ones(len(compiled.hypotheses))
+            if told:
+                same, new = _complaint(case, compiled, supply, remains=repair.complaint_remains, was_there=was_there)
+            record = compiled.repairs.get(repair.repair)
+            blocks.append(_passage(compiled, record, same, new, failed=repair.complaint_remains))
+        found.append(Passages(blocks))
+    return found
 
 
-def _repaired(block: Array, compiled: Compiled, repair: Repair) -> Array:
+def _passage(compiled: Compiled, repair: Repair | None, same: Array, new: Array, *, failed: bool) -> _Passage:
     hypotheses = compiled.hypotheses
+    cure = hypotheses.per_fault({} if repair is None else repair.cures)
+    if failed:
+        cure = np.minimum(cure, 1.0 - float(REPAIR_FAILS))
     first, second = hypotheses.first, hypotheses.second
-    cure = hypotheses.per_fault(repair.cures)
-    gone_first, gone_second = cure[first], np.where(second > 0, cure[second], 0.0)
-    singles = np.arange(len(hypotheses.faults) + 1)  # the single fault i stands at position i, none at 0
-    known, after = block[:-1], np.zeros(len(block))
-    after[-1] = block[-1]
-    after[:-1] += known * (1 - gone_first) * (1 - gone_second)
-    np.add.at(after, singles[second], known * gone_first * (1 - gone_second))
-    np.add.at(after, singles[first], known * (1 - gone_first) * gone_second)
-    after[0] += (known * gone_first * gone_second).sum()
-    return after
+    gone_first, gone_second = cure[first], cure[second]
+    # A single fault has nothing second: when it goes, nothing is left, which stands at position 0 as the second does.
+    return _Passage(
+        first, second, (1 - gone_first) * (1 - gone_second), gone_first * (1 - gone_second),
+        (1 - gone_first) * gone_second, gone_first * gone_second, same, new,
+    )  # fmt: skip
 
 
-def _quiet_now(case: Case, compiled: Compiled, supply: float | None) -> Array:
-    """Likelihood that nothing complained of shows any more: shape (n_hypotheses,).
+def _complaint(
+    case: Case, compiled: Compiled, supply: float | None, *, remains: bool, was_there: bool
+) -> tuple[Array, Array]:
+    """Likelihood of how the complaint was after a repair, for hypotheses that it left alone and that it changed."""
+    quiet = _quiet(case, compiled, supply)
+    if not remains:
+        return quiet, quiet
+    if case.complaints:
+        there = np.maximum(1 - quiet, float(LEAST_REPORT))
+    else:
+        there = np.ones(len(quiet))
+        there[0] = float(LEAST_REPORT)
+    return (np.ones(len(quiet)) if was_there else there), there
 
-    A function was tried and works; a symptom without one stayed away as often as it was tried.
-    """
+
+def _quiet(case: Case, compiled: Compiled, supply: float | None) -> Array:
+    """Likelihood that nothing complained of shows any more: shape (n_hypotheses,)."""
     likelihood = np.ones(len(compiled.hypotheses))
     for complaint in case.complaints:
         record = compiled.complaints.get(complaint)

@@ -27,7 +27,6 @@ from probewright.packs.model import (
     Complaint,
     Family,
     Function,
-    Repair,
     Requirement,
     Shows,
     Stated,
@@ -214,11 +213,6 @@ class Compiled:
             unknown = 1 - float(UNKNOWN_LEAVES) * max(float(chance) for chance in complaint.shown_by.values())
         spared = 1 - hypotheses.per_fault(complaint.shown_by)
         return np.append(spared[hypotheses.first] * spared[hypotheses.second], unknown)
-
-    def remains(self, repair: Repair) -> Array:
-        """Probability that a repair left each hypothesis' faults in place: shape (n_hypotheses,)."""
-        left = 1 - self.hypotheses.per_fault(repair.cures)
-        return np.append(left[self.hypotheses.first] * left[self.hypotheses.second], 1.0)
 
 
 def _certain(test: Test, outcome: str) -> Array:

@@ -9,12 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.errors import Fault, InvalidCase
-from probewright.inference.aftermath import after_repairs
+from probewright.inference.aftermath import passages
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.checking import Judged, judge
-from probewright.inference.likelihood import Piece, Weighed, reading_pieces, repair_pieces, report_pieces, weigh
-from probewright.inference.misfits import misfits
-from probewright.inference.posterior import decibans, posterior
+from probewright.inference.course import follow
+from probewright.inference.likelihood import Piece, Weighed, reading_pieces, report_pieces, weigh
+from probewright.inference.posterior import decibans
 from probewright.inference.prepared import Prepared, plausible_supply, prepare
 from probewright.inference.remarks import floats, found_dead, remark
 from probewright.inference.scoring import replace_scores
@@ -69,7 +69,8 @@ class Evaluation:
     none, unknown : float
         Probability of no fault, and of something that the pack does not know.
     sources : tuple of str
-        The pieces of evidence.
+        The pieces of evidence: complaints, what works, readings before any repair, then each repair and the readings
+        after it.
     decibans : ndarray of shape (n_evidence, n_faults)
         What each piece did to each fault.
     clashes : tuple of Clash
@@ -170,31 +171,28 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
     InvalidCase
         As :func:`read`.
     """
-    succeeded = any(not done.complaint_remains for done in case.repairs_done)
-    # A repair that succeeded, and a pack's own scorer, look at every hypothesis by itself.
-    readings = read(case, store, rules, merged=not succeeded and rules.scorer is None)
-    opened, pieces = readings.opened, _pieces(case, readings, rules)
-    count = len(opened.log_prior)
-    rows = np.array([p.log_likelihood for p in pieces]).reshape(len(pieces), count)
-    found = posterior(opened.log_prior, rows)
-    sources = tuple(p.source for p in pieces)
-    present = opened.present(found.probabilities)
-    gained = decibans(opened.present(found.stages))
-    clashes = misfits(pieces, found)
-    now, here = found.probabilities, present
-    if succeeded:
-        now = after_repairs(case, opened.builds, readings.supply, now)
-        here = opened.present(now)
+    # Repairs, and a pack's own scorer, look at every hypothesis by itself.
+    readings = read(case, store, rules, merged=not case.repairs_done and rules.scorer is None)
+    opened = readings.opened
+    done = [f"repair:{repair.repair}" for repair in case.repairs_done]
+    steps = passages(case, opened.builds, readings.supply) if done else []
+    course = follow(opened.log_prior, _pieces(case, readings, rules), done, steps)
+    gained = decibans(opened.present(course.stages))
+    now = course.now
     none, unknown = float(now[opened.none].sum()), float(now[opened.unknown].sum())
-    return Evaluation(readings, opened.shares(now), opened.faults, here, none, unknown, sources, gained, clashes)
+    return Evaluation(
+        readings, opened.shares(now), opened.faults, opened.present(now), none, unknown, course.sources, gained,
+        course.clashes(),
+    )  # fmt: skip
 
 
-def _pieces(case: Case, readings: Readings, rules: Rules) -> list[Piece]:
+def _pieces(case: Case, readings: Readings, rules: Rules) -> list[list[Piece]]:
+    """The evidence before any repair, and after each."""
     builds = readings.opened.builds
     of_readings = reading_pieces(readings.weighed, readings.opened, rules.misread)
-    remaining = [done.repair for done in case.repairs_done if done.complaint_remains]
-    return [
-        *report_pieces(case.complaints, case.working, builds, readings.supply),
-        *repair_pieces(remaining, builds),
-        *replace_scores(of_readings, builds, readings.contexts, rules.scorer),
-    ]
+    pieces: list[list[Piece]] = [[] for _ in (None, *case.repairs_done)]
+    pieces[0] += report_pieces(case.complaints, case.working, builds, readings.supply)
+    scored = replace_scores(of_readings, builds, readings.contexts, rules.scorer)
+    for weighed, piece in zip(readings.weighed, scored, strict=True):
+        pieces[weighed.prepared.stretch].append(piece)
+    return pieces

@@ -14,7 +14,6 @@ from math import fsum, hypot, isfinite
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.figures import from_memory
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.checking import Band, band, predict
 from probewright.inference.compiled import LEAST_REPORT, UNKNOWN_LEAVES_READING, WRONG_REPORT, Compiled
@@ -27,8 +26,6 @@ Array = NDArray[np.float64]
 _ROOT_TWO_PI = float(np.sqrt(2 * np.pi))
 #: Deviations beyond which a kernel is nothing: under 1e-17 of its height.
 _FAR = 9.0
-#: The least chance that a repair was done and the fault is still there.
-_REPAIR_FAILS = from_memory(0.02)
 
 
 @dataclass(slots=True)  # not frozen: made too often for what freezing costs
@@ -197,7 +194,7 @@ def weigh(
 
 
 def grouped(readings: Sequence[Prepared]) -> list[list[Prepared]]:
-    """Put readings of one test under the same conditions together, where they agree.
+    """Put readings of one test under the same conditions together, where they agree and no repair lies between.
 
     They see the same part: counting them as independent would count its tolerance twice.
     """
@@ -213,7 +210,7 @@ def grouped(readings: Sequence[Prepared]) -> list[list[Prepared]]:
 
 
 def _repeats(a: Prepared, b: Prepared) -> bool:
-    same = a.test is b.test and a.event == b.event and a.situation == b.situation
+    same = a.test is b.test and a.event == b.event and a.situation == b.situation and a.stretch == b.stretch
     if not same or a.instrument.input_impedance != b.instrument.input_impedance:
         return False
     if a.event == "seen":
@@ -291,20 +288,4 @@ def report_pieces(
             for b in builds
         ]  # fmt: skip
         pieces.append(Piece(f"working:{function}", _joined(blocks), float(WRONG_REPORT)))
-    return pieces
-
-
-def repair_pieces(repairs: Sequence[str], builds: Sequence[Build]) -> list[Piece]:
-    """The evidence of repairs after which the complaint remained.
-
-    A fault survives its own repair only when the repair failed; no less than one chance in fifty is allowed.
-    """
-    pieces = []
-    for repair in repairs:
-        remains = np.concatenate([
-            np.maximum(b.compiled.remains(b.compiled.repairs[repair]), _REPAIR_FAILS) if repair in b.compiled.repairs
-            else np.ones(len(b.compiled.hypotheses))
-            for b in builds
-        ])  # fmt: skip
-        pieces.append(Piece(f"repair:{repair}", np.log(remains), 0.0))
     return pieces

@@ -25,11 +25,12 @@ class Posterior:
         Given all evidence; they add up to 1.
     log_evidence : float
         Logarithm of the probability of all the evidence, in nats.
+    log_prior : ndarray of shape (n_hypotheses,), in nats
     """
 
     def __init__(self, probabilities: Array, log_evidence: float, log_prior: Array, log_likelihoods: Array) -> None:
         self.probabilities, self.log_evidence = probabilities, log_evidence
-        self._log_prior, self._log_likelihoods = log_prior, log_likelihoods
+        self.log_prior, self._log_likelihoods = log_prior, log_likelihoods
 
     @cached_property
     def stages(self) -> Array:
@@ -37,7 +38,7 @@ class Posterior:
 
         Row k is given the first k pieces; row 0 is the prior, and each row adds up to 1.
         """
-        logs = np.cumsum(np.concatenate([self._log_prior[None], self._log_likelihoods]), axis=0)
+        logs = np.cumsum(np.concatenate([self.log_prior[None], self._log_likelihoods]), axis=0)
         logs -= logs.max(axis=1, keepdims=True)
         stages = np.exp(logs)
         stages /= stages.sum(axis=1, keepdims=True)

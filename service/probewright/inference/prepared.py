@@ -39,6 +39,8 @@ class Prepared:
         Where each condition came from: ``reading``, ``case``, or the id of a test that measured it.
     scatter, own : float
         Standard deviation of repeated values, and the meter's standard uncertainty for one of them.
+    stretch : int
+        How many repairs had been made when it was taken.
     """
 
     index: int
@@ -53,6 +55,7 @@ class Prepared:
     leads: float = 0.0
     scatter: float = 0.0
     own: float = 0.0
+    stretch: int = 0
 
     @property
     def beeper(self) -> tuple[float, float, float]:
@@ -156,7 +159,16 @@ def _begin(
     situation = Situation(merged.get("supply_voltage"), merged.get("ambient"), merged.get("set_point"))
     given_by = {name: "reading" if name in own else "case" for name in merged}
     leads = instrument.lead_offset if test.kind in ("resistance", "continuity") else 0.0
-    return Prepared(i, reading, test, instrument, situation, given_by, leads=leads)
+    stretch = repairs_before(case, reading)
+    return Prepared(i, reading, test, instrument, situation, given_by, leads=leads, stretch=stretch)
+
+
+def repairs_before(case: Case, reading: Reading) -> int:
+    """How many repairs had been made when a reading was taken; of a repair made twice the last counts."""
+    done = [repair.repair for repair in case.repairs_done]
+    if reading.after_repair not in done:
+        return 0
+    return len(done) - done[::-1].index(reading.after_repair)
 
 
 def _finish(begun: Prepared, faults: Faults) -> Prepared | None:
@@ -247,13 +259,18 @@ def _supply_as_reading(case: Case, family: Family, ready: Sequence[Prepared]) ->
 
 
 def _take_measured_supply(ready: Sequence[Prepared], supply: Supply) -> None:
-    """Where nobody gave the supply voltage, take it from the last reading that measured it."""
+    """Where nobody gave the supply voltage, take it from the last reading that measured it.
+
+    Since the same repair, or before it, or after it where nobody measured it in time: a repair may have mended it.
+    """
     measured = [p for p in ready if p.test.measures == "supply_voltage" and p.event == "value"]
     measured = [p for p in measured if supply.is_condition(p.value)]
     if not measured:
         return
-    volts, source = measured[-1].value, measured[-1].test.id
+    measured.sort(key=lambda p: p.stretch)  # stable, so the last of each stretch stays last
     for prepared in ready:
         if prepared.situation.supply is None:
-            prepared.situation = prepared.situation._replace(supply=volts)
-            prepared.given_by["supply_voltage"] = source
+            in_time = [p for p in measured if p.stretch <= prepared.stretch]
+            source = in_time[-1] if in_time else measured[0]
+            prepared.situation = prepared.situation._replace(supply=source.value)
+            prepared.given_by["supply_voltage"] = source.test.id

@@ -87,8 +87,12 @@ def floats(weighed: Weighed) -> bool:
 
 def found_dead(weighed: Weighed, others: Sequence[Weighed]) -> bool:
     """Whether the same test was read again, with a meter that pulls a floating wire down, and showed nothing."""
-    test = weighed.prepared.test
-    again = (o.prepared for o in others if o.prepared.test is test and o is not weighed)
+    first = weighed.prepared
+    again = (
+        o.prepared
+        for o in others
+        if o is not weighed and o.prepared.test is first.test and o.prepared.stretch == first.stretch
+    )
     return any(p.event == "value" and abs(p.value) <= _DEAD for p in again)
 
 
