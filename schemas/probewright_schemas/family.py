@@ -191,6 +191,7 @@ class FamilySchema(FamilySummarySchema):
     hazards = array(HazardSchema, "What comes before everything else.")
     closing_checks = array(ClosingSchema, "What must be shown before a job is left.")
     costs = nested(CostsSchema, "Costs when a case gives none.", required=True)
+    checklist = texts("Tests in the order in which the trade usually does them.", "outlet_voltage")
     unknown_rate = figure("Prior probability of something that the pack does not know.", 0.02)
     cautions = texts("What to mind throughout.", "Two people lift a cooktop.")
     notice = words("Applies to every answer.", "Follow local codes; leave licensed work to licensed people.")

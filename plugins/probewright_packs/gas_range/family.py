@@ -6,6 +6,7 @@ from probewright.figures import from_memory
 from probewright.packs.model import DefaultCosts, Family
 from probewright_packs.common.numbers import decades
 from probewright_packs.common.supply import SUPPLY
+from probewright_packs.gas_range.checklist import CHECKLIST
 from probewright_packs.gas_range.closings import CLOSINGS
 from probewright_packs.gas_range.complaints import COMPLAINTS
 from probewright_packs.gas_range.faults import FAULTS
@@ -46,4 +47,5 @@ FAMILY = Family(
     unknown_rate=from_memory(0.005),
     cautions=CAUTIONS,
     notice=NOTICE,
+    checklist=CHECKLIST,
 )

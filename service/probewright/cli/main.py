@@ -80,6 +80,7 @@ def parser() -> argparse.ArgumentParser:
     _add_case_command(commands, "check", _check, "check a case's readings, and infer nothing")
     _add_listing(commands, "families", _families, "list the appliance families")
     _add_listing(commands, "packs", _packs, "list the packs that were loaded and refused")
+    _add_simulate(commands)
     _add_serve(commands)
     return top
 
@@ -111,12 +112,38 @@ def _add_serve(commands: _Commands[argparse.ArgumentParser]) -> None:
     serve.set_defaults(run=_serve)
 
 
+def _add_simulate(commands: _Commands[argparse.ArgumentParser]) -> None:
+    told = "play whole jobs against a hidden truth: the planner beside a checklist and the like"
+    command = _add_listing(commands, "simulate-visits", _simulate, told)
+    command.add_argument("family", metavar="FAMILY", help="an appliance family, as `probewright families` lists them")
+    command.add_argument("--jobs", type=_jobs, default=200, help="how many jobs (%(default)s)")
+    command.add_argument("--seed", type=_seed, default=0, help="the same seed gives the same result (%(default)s)")
+    command.add_argument("--perturb", action="store_true", help="in worlds whose numbers differ from the pack's")
+    command.add_argument("--policies", type=_names, default=None, help="some ways of working only, with commas")
+    command.add_argument("--effort", choices=("quick", "thorough"), default="quick", help="the planner's (%(default)s)")
+    command.add_argument("--parts", type=_names, default=None, help="parts on the van, with commas (all)")
+    command.add_argument("--workers", type=_workers, default=1, help="processes that play (%(default)s)")
+    command.add_argument("--plot", metavar="FILE.png", help="also write a picture; needs matplotlib")
+
+
 def _port(text: str) -> int:
     return _whole(text, 0, 65535)
 
 
 def _workers(text: str) -> int:
     return _whole(text, 1, 256)
+
+
+def _jobs(text: str) -> int:
+    return _whole(text, 1, 1_000_000)
+
+
+def _seed(text: str) -> int:
+    return _whole(text, 0, 2**32 - 1)
+
+
+def _names(text: str) -> tuple[str, ...]:
+    return tuple(name for name in text.split(",") if name)
 
 
 def _whole(text: str, least: int, most: int) -> int:
@@ -156,3 +183,14 @@ def _serve(given: argparse.Namespace) -> int:
     from probewright.cli.serve import serve  # noqa: PLC0415  loads the web server
 
     return serve(given.host, given.port, given.workers, strict=given.strict)
+
+
+def _simulate(given: argparse.Namespace) -> int:
+    from probewright.cli.simulating import simulate_visits  # noqa: PLC0415  loads the engine
+    from probewright.simulation import POLICIES, Plan  # noqa: PLC0415  likewise
+
+    policies = POLICIES if given.policies is None else given.policies
+    plan = Plan(given.jobs, given.seed, given.perturb, policies, given.effort, given.parts)
+    return simulate_visits(
+        given.family, plan, given.workers, given.plot, as_json=given.json, strict=given.strict
+    )

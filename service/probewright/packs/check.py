@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from itertools import chain
 
@@ -51,6 +52,7 @@ def _check_records(family: Family, report: Report) -> None:
         _check_repair(repair, report, names)
     for interlock in family.interlocks:
         _check_interlock(interlock, report, names)
+    _check_checklist(family, report, names)
     for closing in family.closings:
         if closing.test is not None:
             report.known(f"closing check {closing.id}", "test", closing.test, names.tests)
@@ -92,6 +94,13 @@ def _check_family_itself(family: Family, report: Report) -> None:
         report.not_negative("costs", what, getattr(family.costs, what))
     for part in family.parts:
         report.not_negative(f"part {part.id}", "price", part.price)
+
+
+def _check_checklist(family: Family, report: Report, names: Names) -> None:
+    for test, times in Counter(family.checklist).items():
+        report.known("checklist", "test", test, names.tests)
+        if times > 1:
+            report.say("checklist", f"names test {test!r} {times} times")
 
 
 def _check_option(option: Option, earlier: tuple[Option, ...], report: Report, names: Names) -> None:

@@ -384,7 +384,8 @@ class Family:
     """An appliance family: all a pack says.
 
     ``ambient`` is the spread of the temperature (degC) at a part when nobody gave it.  ``unknown_rate`` is the prior
-    probability of something that the pack does not know.
+    probability of something that the pack does not know.  ``checklist`` names tests in the order in which the trade
+    usually does them; it is what advice is compared with in simulation, and no advice depends on it.
     """
 
     id: str
@@ -409,3 +410,4 @@ class Family:
     cautions: tuple[str, ...]
     notice: str
     demo: bool = False
+    checklist: tuple[str, ...] = ()

@@ -1,0 +1,157 @@
+"""Plays one job: a policy decides, the hidden appliance answers, the ledger charges."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+
+from probewright.circuit.parts import When, holds
+from probewright.packs.model import Repair, Test
+from probewright.simulation.ledger import Ledger, remedy
+from probewright.simulation.policies import Policy, Scene
+from probewright.simulation.readings import Taking, seen, take, value
+from probewright.simulation.world import Job, World, Wrong
+from probewright_schemas.records import RepairDone
+
+#: Steps after which a job counts as given up: nobody goes on for ever.
+MOST_STEPS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """How one policy fared with one job.
+
+    ``ended`` is the last move (``done``, ``refer``, ``stop``, or ``given_up``); ``resolved`` that nothing complained
+    of is left; ``swapped`` the repairs that replaced good parts; ``steps`` what was done, in order.
+    """
+
+    job: int
+    wrong: str
+    curable: bool
+    hazardous: bool
+    resolved: bool
+    first_visit: bool
+    ended: str
+    minutes: float
+    cost: float
+    tests: int
+    repairs: int
+    swapped: tuple[str, ...]
+    steps: tuple[str, ...]
+
+
+def curable(world: World, job: Job) -> bool:
+    """Whether listed repairs can take away what the customer complains of."""
+    able = {fault for repair in _repairs(world, job) for fault, cure in repair.cures.items() if cure > 0}
+    left = job.wrong.without(able)
+    return not job.wrong.unknown and bool(job.wrong.faults) and not world.complains(job, left)
+
+
+def hazardous(world: World, job: Job) -> bool:
+    """Whether the appliance shows what an interlock stops the job for: then no first-visit repair is due."""
+    tests = world.compiled(job.options).tests
+    for lock in world.family.interlocks:
+        for name, outcomes in lock.seen.items():
+            if name in tests and tests[name].outcomes[seen(world, job, job.wrong, tests[name])] in outcomes:
+                return True
+        for name, limit in lock.above.items():
+            true = value(world, job, job.wrong, tests[name]) if name in tests else None
+            if true is not None and true > limit:
+                return True
+    return False
+
+
+def _repairs(world: World, job: Job) -> list[Repair]:
+    return [world.compiled(job.options).repairs[name] for name in sorted(world.compiled(job.options).repairs)]
+
+
+class _Play:
+    """One job under one policy."""
+
+    def __init__(self, world: World, job: Job, on_hand: Collection[str] | None) -> None:
+        self.world, self.job, self.wrong, self.case = world, job, job.wrong, job.case
+        self.ledger = Ledger(world.family)
+        self.on_hand = None if on_hand is None else set(on_hand)
+        self.first_visit = True
+        self.taken: Counter[str] = Counter()
+        self.swapped: list[str] = []
+        self.steps: list[str] = []
+        self.tests = {test.id: test for test in world.family.tests}
+        self.repairs = {repair.id: repair for repair in world.family.repairs}
+        self.after: str | None = None
+
+    def scene(self) -> Scene:
+        compiled = self.world.compiled(self.job.options)
+        return Scene(self.case, self.ledger, compiled.tests, _repairs(self.world, self.job))
+
+    def reveal(self, when: When) -> bool:
+        """Advice for another build: whoever stands before the appliance says which it is."""
+        true = dict(self.job.options)
+        if holds(when, true):
+            return False
+        seen_now = {o: true[o] for o in when if o in true and o not in self.case.options}
+        self.case = replace(self.case, options={**self.case.options, **(seen_now or true)})
+        return True
+
+    def test(self, test: Test) -> None:
+        state = self.ledger.test(test)
+        time = self.taken[test.id]
+        reading = take(self.world, self.job, self.wrong, Taking(test, time, state, self.after))
+        self.taken[test.id] += 1
+        self.case = replace(self.case, readings=(*self.case.readings, reading))
+
+    def repair(self, repair: Repair) -> None:
+        if repair.part is not None and self.on_hand is not None and repair.part not in self.on_hand:
+            self.first_visit = False
+            self.on_hand.add(repair.part)
+            self.ledger.second_trip()
+        self.ledger.repair(repair)
+        present = set(self.wrong.faults)
+        if repair.part is not None and not any(cure > 0 and f in present for f, cure in repair.cures.items()):
+            self.swapped.append(repair.id)
+        luck = self.job.luck
+        cured = [f for f, cure in repair.cures.items() if luck.uniform("cures", repair.id, f) < cure]
+        self.wrong = self.wrong.without(cured)
+        done = RepairDone(repair.id, self.world.complains(self.job, self.wrong))
+        self.case = replace(self.case, repairs_done=(*self.case.repairs_done, done))
+        self.after = repair.id
+
+    def remedies(self) -> list[Repair]:
+        """What is still to be done about what the customer complains of."""
+        left = [f for f in self.wrong.faults if self.world.complains(self.job, Wrong((f,)))] or self.wrong.faults
+        able = _repairs(self.world, self.job)
+        found = [remedy(self.world.family, able, fault) for fault in left]
+        return list({repair.id: repair for repair in found if repair is not None}.values())
+
+
+def play(world: World, job: Job, policy: Policy, on_hand: Collection[str] | None = None) -> Played:
+    """Play a job to its end.
+
+    Parameters
+    ----------
+    on_hand : collection of str or None
+        The parts on the van; None: all.
+    """
+    game, ended = _Play(world, job, on_hand), "given_up"
+    for _ in range(MOST_STEPS):
+        move = policy(game.scene())
+        if move.kind not in ("test", "repair"):
+            ended = move.kind
+            break
+        record = game.tests[move.id] if move.kind == "test" else game.repairs[move.id]
+        if game.reveal(record.when):
+            continue
+        game.steps.append(move.id)
+        if isinstance(record, Test):
+            game.test(record)
+        else:
+            game.repair(record)
+    resolved = ended == "done" and not world.complains(job, game.wrong)
+    if not resolved:
+        game.ledger.unresolved(game.remedies())
+    return Played(
+        job.number, job.wrong.name, curable(world, job), hazardous(world, job), resolved,
+        resolved and game.first_visit, ended, game.ledger.minutes, game.ledger.cost, sum(game.taken.values()),
+        len(game.case.repairs_done), tuple(game.swapped), tuple(game.steps),
+    )  # fmt: skip

@@ -1,0 +1,122 @@
+"""Runs many jobs under several policies, in as many processes as are wanted: the result does not depend on that.
+
+Jobs are played in groups; each group has a world of its own when worlds are perturbed, and nothing that one group
+leaves behind matters to another.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from probewright.packs.registry import LoadedPack
+from probewright.settings import Settings
+from probewright.simulation import policies
+from probewright.simulation.draw import Omissions, draw
+from probewright.simulation.perturb import MISREAD, OMISSIONS, perturbed
+from probewright.simulation.play import Played, play
+from probewright.simulation.policies import Policy
+from probewright.simulation.world import World
+from probewright_schemas.records import Effort
+
+#: Jobs of one world.
+GROUP = 25
+POLICIES = ("planner", "informed", "checklist", "likeliest")
+#: Only perturbed worlds differ from what the planner is told.
+_PERTURBED_ONLY = frozenset({"informed"})
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What to simulate.
+
+    ``on_hand`` are the parts on the van, None for all of them; ``effort`` is that of the planner.
+    """
+
+    jobs: int
+    seed: int = 0
+    perturb: bool = False
+    policies: tuple[str, ...] = POLICIES
+    effort: Effort = "quick"
+    on_hand: tuple[str, ...] | None = None
+
+    @property
+    def played(self) -> tuple[str, ...]:
+        """The policies that these worlds give something to do."""
+        return tuple(name for name in self.policies if self.perturb or name not in _PERTURBED_ONLY)
+
+
+Results = Mapping[str, tuple[Played, ...]]
+"""Policy to its jobs, in order."""
+
+
+def simulate(pack: LoadedPack, settings: Settings, plan: Plan, workers: int = 1) -> Results:
+    """Play all jobs.
+
+    Parameters
+    ----------
+    workers : int
+        Processes; more than one needs an operating system that can fork.
+    """
+    groups = range((plan.jobs + GROUP - 1) // GROUP)
+    task = _Task(pack, settings, plan)
+    if workers > 1 and len(groups) > 1 and "fork" in multiprocessing.get_all_start_methods():
+        return _joined(plan, _in_processes(task, groups, min(workers, len(groups))))
+    return _joined(plan, map(task.group, groups))
+
+
+def _joined(plan: Plan, groups: Iterable[dict[str, list[Played]]]) -> Results:
+    played: dict[str, list[Played]] = {name: [] for name in plan.played}
+    for group in groups:
+        for name, results in group.items():
+            played[name] += results
+    return {name: tuple(results) for name, results in played.items()}
+
+
+class _Task:
+    """Plays groups of jobs."""
+
+    def __init__(self, pack: LoadedPack, settings: Settings, plan: Plan) -> None:
+        self.pack, self.settings, self.plan = pack, settings, plan
+        self._own = World(pack.family, settings.misread_rate)
+        self._policies = {
+            name: self._policy(name, pack, settings) for name in plan.played if name not in _PERTURBED_ONLY
+        }
+
+    def group(self, number: int) -> dict[str, list[Played]]:
+        """All jobs of one group under every policy."""
+        plan, world, deciding = self.plan, self._own, dict(self._policies)
+        if plan.perturb:
+            family = perturbed(self.pack.family, plan.seed, number)
+            world = World(family, MISREAD)
+            if "informed" in plan.played:
+                knows = replace(self.settings, misread_rate=MISREAD)
+                deciding["informed"] = self._policy("planner", replace(self.pack, family=family), knows)
+        jobs = range(number * GROUP, min((number + 1) * GROUP, plan.jobs))
+        drawn = [draw(world, plan.seed, job, OMISSIONS if plan.perturb else Omissions()) for job in jobs]
+        return {name: [play(world, job, deciding[name], plan.on_hand) for job in drawn] for name in plan.played}
+
+    def _policy(self, name: str, pack: LoadedPack, settings: Settings) -> Policy:
+        if name == "planner":
+            return policies.planner(pack, settings, self.plan.effort)
+        made = {"checklist": policies.checklist, "likeliest": policies.likeliest}
+        return made[name](pack, settings)
+
+
+_TASK: list[_Task] = []  # of a forked process, for a pack's hooks cannot be sent to one
+
+
+def _begin(task: _Task) -> None:
+    _TASK.append(task)
+
+
+def _group(number: int) -> dict[str, list[Played]]:
+    return _TASK[-1].group(number)
+
+
+def _in_processes(task: _Task, groups: Iterable[int], workers: int) -> list[dict[str, list[Played]]]:
+    # Forked, so that hooks need no pickling; a few groups each, so that what is kept of past worlds does not pile up.
+    context = multiprocessing.get_context("fork")
+    with context.Pool(workers, _begin, (task,), maxtasksperchild=8) as pool:
+        return pool.map(_group, groups, chunksize=1)
