@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.decision.kernels import Arrays, Space
+from probewright.decision.kernels import HERE, OPENED, Arrays, Space
 from probewright.decision.problem import Decision
 
 Array = NDArray[np.float64]
@@ -48,11 +48,13 @@ def arrays(decision: Decision) -> Arrays:
 
 
 def space(decision: Decision, most: int = _UNBOUNDED) -> Space:
-    """Working space for a decision, good for ``most`` sequences of repairs."""
+    """Working space with the present state in its first row, good for ``most`` sequences of repairs."""
     count, tests, repairs = len(decision.weights), len(decision.test_minutes), len(decision.repair_minutes)
     depth = tests + repairs + 4
+    levels, at = np.zeros((depth, count)), np.zeros((depth, 7), dtype=np.int64)
+    levels[0], at[0, OPENED], at[0, HERE] = decision.weights, decision.opened, decision.state
     return Space(
-        levels=np.zeros((depth, count)), at=np.zeros((depth, 8), dtype=np.int64), sums=np.zeros((depth, 6)),
+        levels=levels, at=at, sums=np.zeros((depth, 6)),
         outcome=np.zeros(count), weights=np.zeros(count), shares=np.zeros(count),
         chance=np.zeros(repairs), reach=np.zeros(repairs), pays=np.zeros(repairs, dtype=np.bool_),
         ratio=np.zeros(repairs), first=np.zeros(repairs, dtype=np.int64),

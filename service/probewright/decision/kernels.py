@@ -10,6 +10,9 @@ decision as a tuple of arrays (:class:`Arrays`) and working space (:class:`Space
 A *value* is three sums over the weights: money, minutes of this and further visits, and the weight of jobs that end at
 this visit with the complaint gone.
 
+An array is taken out of its tuple once, before any loop, and small functions take the few arrays that they need: to
+take one out, or to pass the whole tuple, counts references and copies hundreds of words each time.
+
 No function is compiled with relaxed floating-point rules, so the same decision gives the same bits.
 """
 
@@ -30,7 +33,14 @@ Value = tuple[float, float, float]
 NOTHING = 1e-14
 #: Gain in nats under which a test tells nothing.
 TELLS_NOTHING = 1e-3
-_NEVER = 1e300
+#: What stands where in a row of ``Space.at``.
+OPENED, HERE, TESTED, REPAIRED, LATER, NEXT, END = range(7)
+#: In place of the next outcome: the repair's failure.
+REPAIR = -1
+
+
+#: For small functions in the innermost loops.
+_inlined = njit(cache=True, inline="always")
 
 
 class Arrays(NamedTuple):
@@ -86,8 +96,8 @@ class Arrays(NamedTuple):
 class Space(NamedTuple):
     """Working space: one row of weights for each level of the search, and what the sequence of repairs needs.
 
-    ``at`` is each level's state (open zones, state, tests and repairs done, whether this is a later visit) and its step
-    (test or -1, repair or -1, next outcome), ``sums`` its value so far and that of repairs alone.  ``tally`` holds the
+    ``at`` is each level's state and what is left of its step (:data:`OPENED` and so on), ``sums`` its value so far and
+    that of repairs alone.  ``tally`` holds the
     sequences that have been worked out, and the most there may be.
     """
 
@@ -108,145 +118,145 @@ class Space(NamedTuple):
     tally: Index
 
 
-@njit(cache=True)
-def way(p, here, opened, target, zones):  # type: ignore[no-untyped-def]
-    """Minutes of the way to a step, and the state in which it is done."""
-    opening = zones & ~opened
-    minutes = 0.0
-    if opening == 0:
-        if target < 0 or target == here:
-            return minutes, here
-        return p.move[here, target], target
-    z = 0
-    while opening >> z:
-        if (opening >> z) & 1:
-            minutes += p.zone_minutes[z]
+@_inlined
+def open_minutes(zone_minutes, zones):  # type: ignore[no-untyped-def]
+    """Minutes of opening a set of zones."""
+    minutes, z = 0.0, 0
+    while zones >> z:
+        if (zones >> z) & 1:
+            minutes += zone_minutes[z]
         z += 1
-    if target >= 0 and p.can_open[target]:
-        if here != target:
-            minutes += p.move[here, target]
-        return minutes, target
-    if not p.can_open[here]:
-        minutes += p.move[here, p.safe]
-        here = p.safe
-    if target < 0:
-        return minutes, here
-    return minutes + p.move[here, target], target
-
-
-@njit(cache=True)
-def repair_way(p, here, opened, r):  # type: ignore[no-untyped-def]
-    """Minutes of a repair, from the way to it up to the check of the function."""
-    minutes, at = way(p, here, opened, p.repair_state[r], p.repair_zones[r])
-    minutes += p.repair_minutes[r] + p.check_minutes
-    if at != p.running:
-        minutes += p.move[at, p.running]
     return minutes
 
 
-@njit(cache=True)
-def chance_of(p, w, r):  # type: ignore[no-untyped-def]
+@_inlined
+def way(zone_minutes, move, can_open, safe, here, target, opening):  # type: ignore[no-untyped-def]
+    """Minutes of the way to a step for which some zones are still to be opened, and the state in which it is done."""
+    minutes = 0.0
+    if opening != 0:
+        minutes += open_minutes(zone_minutes, opening)
+        if (target < 0 or not can_open[target]) and not can_open[here]:
+            minutes += move[here, safe]
+            here = safe
+    if target >= 0 and target != here:
+        minutes += move[here, target]
+        here = target
+    return minutes, here
+
+
+@_inlined
+def chance_of(w, cured, chance, begin, end):  # type: ignore[no-untyped-def]
     """Weight of the jobs that a repair would end."""
     total = 0.0
-    for k in range(p.cured_from[r], p.cured_from[r + 1]):
-        total += w[p.cured[k]] * p.chance[k]
+    for k in range(begin, end):
+        total += w[cured[k]] * chance[k]
     return total
 
 
-@njit(cache=True)
-def fail(p, w, r):  # type: ignore[no-untyped-def]
+@_inlined
+def fail(w, cured, chance, to_one, to_other, pair, way_out, begin, end):  # type: ignore[no-untyped-def]
     """Change weights, in place, to those after a repair left the complaint.
 
     Returns the weight of what it cured, and the money that handing that over would have cost.
     """
     gone, saved = 0.0, 0.0
-    for k in range(p.cured_from[r], p.cured_from[r + 1]):
-        f = p.cured[k]
-        if p.pair[f, 0] < 0:
-            cured = w[f] * p.chance[k]
-            w[f] -= cured
-            gone += cured
-            saved += cured * p.way_out[f]
+    for k in range(begin, end):
+        f = cured[k]
+        if pair[f, 0] < 0:
+            over = w[f] * chance[k]
+            w[f] -= over
+            gone += over
+            saved += over * way_out[f]
     # Pairs after single faults, so that what is left of them is not repaired twice.
-    for k in range(p.cured_from[r], p.cured_from[r + 1]):
-        f = p.cured[k]
-        if p.pair[f, 0] >= 0:
-            weight = w[f]
-            cured, one, other = weight * p.chance[k], weight * p.to_one[k], weight * p.to_other[k]
-            w[f] -= cured + one + other
-            w[p.pair[f, 0]] += one
-            w[p.pair[f, 1]] += other
-            gone += cured
-            saved += (cured + one + other) * p.way_out[f]
-            saved -= one * p.way_out[p.pair[f, 0]] + other * p.way_out[p.pair[f, 1]]
+    for k in range(begin, end):
+        f = cured[k]
+        if pair[f, 0] >= 0:
+            over, one, other = w[f] * chance[k], w[f] * to_one[k], w[f] * to_other[k]
+            w[f] -= over + one + other
+            w[pair[f, 0]] += one
+            w[pair[f, 1]] += other
+            gone += over
+            saved += (over + one + other) * way_out[f]
+            saved -= one * way_out[pair[f, 0]] + other * way_out[pair[f, 1]]
     return gone, saved
 
 
-@njit(cache=True)
-def rank_group(p, s, g, opened):  # type: ignore[no-untyped-def]
-    """The best chance for the money that the repairs behind one set of covers offer, and the first of them."""
-    opening, closed, z = 0.0, p.group_zones[g] & ~opened, 0
-    while closed >> z:
-        if (closed >> z) & 1:
-            opening += p.zone_minutes[z] * p.rate
-        z += 1
-    begin, end = p.member_from[g], p.member_from[g + 1]
+@_inlined
+def best_of_group(opening, member, begin, end, chance, cost, per_cost, used):  # type: ignore[no-untyped-def]
+    """The best chance for the money that the repairs behind one set of covers offer, and the first of them or -1.
+
+    ``opening`` is what the covers cost.  Closed, the best block counts: the prefix, by chance over cost, of the
+    greatest sum of chances over opening and costs.
+    """
     best, first = 0.0, -1
     if opening == 0.0:
         for k in range(begin, end):
-            worth = s.chance[p.member[k]] * p.per_cost[p.member[k]]
-            if worth > best:
-                best, first = worth, p.member[k]
-        s.ratio[g], s.first[g] = best, first
-        return
+            r = member[k]
+            if chance[r] * per_cost[r] > best:
+                best, first = chance[r] * per_cost[r], r
+        return best, first
     for k in range(begin, end):
-        s.used[p.member[k]] = s.chance[p.member[k]] <= 0.0
+        used[member[k]] = chance[member[k]] <= 0.0
     chances, costs = 0.0, opening
     for _ in range(begin, end):
         nearest, top = -1, 0.0
         for k in range(begin, end):
-            r = p.member[k]
-            if not s.used[r]:
-                worth = s.chance[r] * p.per_cost[r]
-                if worth > top:
-                    nearest, top = r, worth
+            r = member[k]
+            if not used[r] and chance[r] * per_cost[r] > top:
+                nearest, top = r, chance[r] * per_cost[r]
         if nearest < 0:
             break
-        s.used[nearest] = True
-        chances += s.chance[nearest]
-        costs += p.repair_cost[nearest]
-        if first < 0:
-            first = nearest
+        used[nearest] = True
+        chances += chance[nearest]
+        costs += cost[nearest]
+        first = nearest if first < 0 else first
         if chances / costs <= best:
             break
         best = chances / costs
-    s.ratio[g], s.first[g] = best, first
+    return best, first
 
 
-@njit(cache=True)
-def may_pay(p, s, w, mass, repaired):  # type: ignore[no-untyped-def]
+@_inlined
+def may_pay(w, way_out, cost, cured_from, cured, effect, chance, reach, pays, repaired):  # type: ignore[no-untyped-def]
     """The chance of every repair, and how many could ever be worth their cost.
 
     What a repair may still save is at most the way out for all that it does something about; it costs at least itself
     for all that no repair does anything about.  Once only others are left, the sequence ends.
     """
-    incurable, count, dearest = mass, len(p.repair_minutes), 0.0
+    incurable, dearest, paying = 0.0, 0.0, 0
     for f in range(len(w)):
-        if w[f] > 0.0 and p.way_out[f] > dearest:
-            dearest = p.way_out[f]
-    for r in range(count):
-        s.chance[r], s.reach[r] = 0.0, 0.0
+        incurable += w[f]
+        if w[f] > 0.0 and way_out[f] > dearest:
+            dearest = way_out[f]
+    for r in range(len(cost)):
+        chance[r], reach[r] = 0.0, 0.0
         if not (repaired >> r) & 1:
-            for k in range(p.cured_from[r], p.cured_from[r + 1]):
-                s.chance[r] += w[p.cured[k]] * p.chance[k]
-                s.reach[r] += w[p.cured[k]]
-            incurable -= s.reach[r]
-    paying = 0
-    for r in range(count):
-        s.pays[r] = s.reach[r] * dearest > p.repair_cost[r] * incurable
-        paying += 1 if s.pays[r] and s.reach[r] > 0.0 else 0
-        s.pays[r] = s.pays[r] and s.reach[r] > 0.0
+            for k in range(cured_from[r], cured_from[r + 1]):
+                chance[r] += w[cured[k]] * effect[k]
+                reach[r] += w[cured[k]]
+            incurable -= reach[r]
+    for r in range(len(cost)):
+        pays[r] = reach[r] > 0.0 and reach[r] * dearest > cost[r] * incurable
+        paying += 1 if pays[r] else 0
     return paying
+
+
+@_inlined
+def stopped_in_time(steps, length, tail, begin):  # type: ignore[no-untyped-def]
+    """Take the way out wherever along a sequence of repairs it is cheapest: the value, and the first repair or -1.
+
+    ``steps`` holds for each repair its money, minutes and what it cures, weighed, and the way out instead of it.
+    """
+    money, minutes, fixed, first = tail, 0.0, 0.0, -1
+    for k in range(length - 1, -1, -1):
+        if steps[k, 0] + money < steps[k, 3]:
+            money += steps[k, 0]
+            minutes += steps[k, 1]
+            fixed += steps[k, 2]
+            first = begin
+        else:
+            money, minutes, fixed, first = steps[k, 3], 0.0, 0.0, -1
+    return money, minutes, fixed, first
 
 
 @njit(cache=True)
@@ -256,94 +266,78 @@ def by_repairs(p, s, given, opened, here, repaired, later):  # type: ignore[no-u
     Repairs are taken by chance over cost, those behind the same covers as a block (Kadane and Simon 1977; Langseth and
     Jensen 2001); then backwards W_k = min(way out, cost of the k-th + W_{k+1}).
     """
+    w, pair, way_out, rate, check = s.weights, p.pair, p.way_out, p.rate, p.check_minutes
+    cured_from, cured, effect, to_one, to_other = p.cured_from, p.cured, p.chance, p.to_one, p.to_other
+    touched_from, touched, group, group_zones = p.touched_from, p.touched, p.group, p.group_zones
+    member_from, member, cost, per_cost = p.member_from, p.member, p.repair_cost, p.per_cost
+    own, extra, state, zones, away = p.repair_minutes, p.repair_extra, p.repair_state, p.repair_zones, p.away
+    zone_minutes, move, can_open, safe, running = p.zone_minutes, p.move, p.can_open, p.safe, p.running
+    chance, ratio, first_of, stale, used, pays, steps = s.chance, s.ratio, s.first, s.stale, s.used, s.pays, s.steps
     s.tally[0] += 1
-    w, count, groups = s.weights, len(p.repair_minutes), len(p.group_zones)
     mass, tail = 0.0, 0.0
     for f in range(len(given)):
         w[f] = given[f]
         mass += given[f]
-        tail += given[f] * p.way_out[f]
-    paying = may_pay(p, s, w, mass, repaired)
-    for g in range(groups):
-        s.stale[g] = True
+        tail += given[f] * way_out[f]
+    paying = may_pay(w, way_out, cost, cured_from, cured, effect, chance, s.reach, pays, repaired)
+    stale[: len(group_zones)] = True
     length, begin = 0, -1
     # The first is taken whatever it promises: from here it may cost less than it usually does.
-    while length < count and (paying > 0 or length == 0):
+    while length < len(own) and (paying > 0 or length == 0):
         chosen, best = -1, 0.0
-        for g in range(groups):
-            if s.stale[g]:
-                rank_group(p, s, g, opened)
-                s.stale[g] = False
-            if s.first[g] >= 0 and s.ratio[g] > best:
-                chosen, best = g, s.ratio[g]
+        for g in range(len(group_zones)):
+            if stale[g]:
+                opening = rate * open_minutes(zone_minutes, group_zones[g] & ~opened)
+                ratio[g], first_of[g] = best_of_group(
+                    opening, member, member_from[g], member_from[g + 1], chance, cost, per_cost, used
+                )
+                stale[g] = False
+            if first_of[g] >= 0 and ratio[g] > best:
+                chosen, best = g, ratio[g]
         if chosen < 0:
             break
-        r = s.first[chosen]
-        if length == 0:
-            begin = r
-        minutes = repair_way(p, here, opened, r)
-        later = later or p.away[r]
-        gone, saved = fail(p, w, r)
-        s.steps[length, 0] = (minutes * p.rate + p.repair_extra[r]) * mass
-        s.steps[length, 1] = minutes * mass
-        s.steps[length, 2] = 0.0 if later else gone
-        s.steps[length, 3] = tail
-        length += 1
-        mass, tail, here = mass - gone, tail - saved, p.running
-        fresh = p.repair_zones[r] & ~opened
-        opened |= fresh
-        if fresh:
-            for g in range(groups):
-                if p.group_zones[g] & fresh:
-                    s.stale[g] = True
-        s.chance[r] = 0.0
-        paying -= 1 if s.pays[r] else 0
-        repaired |= 1 << r
-        s.stale[p.group[r]] = True
-        for k in range(p.touched_from[r], p.touched_from[r + 1]):
-            other = p.touched[k]
+        r = first_of[chosen]
+        begin = r if length == 0 else begin
+        fresh = zones[r] & ~opened
+        minutes, here = way(zone_minutes, move, can_open, safe, here, state[r], fresh)
+        minutes += own[r] + check + (move[here, running] if here != running else 0.0)
+        later = later or away[r]
+        gone, saved = fail(w, cured, effect, to_one, to_other, pair, way_out, cured_from[r], cured_from[r + 1])
+        steps[length, 0], steps[length, 1] = (minutes * rate + extra[r]) * mass, minutes * mass
+        steps[length, 2], steps[length, 3] = 0.0 if later else gone, tail
+        length, mass, tail, here = length + 1, mass - gone, tail - saved, running
+        paying -= 1 if pays[r] else 0
+        chance[r], opened, repaired, stale[chosen] = 0.0, opened | fresh, repaired | (1 << r), True
+        if fresh != 0:
+            for g in range(len(group_zones)):
+                stale[g] = stale[g] or group_zones[g] & fresh != 0
+        for k in range(touched_from[r], touched_from[r + 1]):
+            other = touched[k]
             if not (repaired >> other) & 1:
-                s.chance[other] = chance_of(p, w, other)
-                s.stale[p.group[other]] = True
-    money, minutes, fixed, first = tail, 0.0, 0.0, -1
-    for k in range(length - 1, -1, -1):
-        if s.steps[k, 0] + money < s.steps[k, 3]:
-            money += s.steps[k, 0]
-            minutes += s.steps[k, 1]
-            fixed += s.steps[k, 2]
-            first = begin
-        else:
-            money, minutes, fixed, first = s.steps[k, 3], 0.0, 0.0, -1
-    return money, minutes, fixed, first
+                chance[other] = chance_of(w, cured, effect, cured_from[other], cured_from[other + 1])
+                stale[group[other]] = True
+    return stopped_in_time(steps, length, tail, begin)
 
 
 @njit(cache=True)
-def test_cost(p, here, opened, t):  # type: ignore[no-untyped-def]
-    """Minutes and money of a test with the way to it, the state and the zones that are open after it."""
-    minutes, at = way(p, here, opened, p.test_state[t], p.test_zones[t])
-    minutes += p.test_minutes[t]
-    return minutes, minutes * p.rate + p.test_extra[t], at, opened | p.test_zones[t]
-
-
-@njit(cache=True)
-def weigh(p, w, o, into):  # type: ignore[no-untyped-def]
+def weigh(w, outcome, o, least, into):  # type: ignore[no-untyped-def]
     """Weights after an outcome, their sum, and the least that they can cost."""
-    mass, least = 0.0, 0.0
+    mass, at_least = 0.0, 0.0
     for f in range(len(w)):
-        into[f] = w[f] * p.outcome[o, f]
+        into[f] = w[f] * outcome[o, f]
         mass += into[f]
-        least += into[f] * p.least[f]
-    return mass, least
+        at_least += into[f] * least[f]
+    return mass, at_least
 
 
 @njit(cache=True)
-def least_of(p, w):  # type: ignore[no-untyped-def]
+def least_of(w, least):  # type: ignore[no-untyped-def]
     """The sum of weights, and the least money that they can cost: what it would be if the truth were told."""
-    mass, least = 0.0, 0.0
+    mass, at_least = 0.0, 0.0
     for f in range(len(w)):
         mass += w[f]
-        least += w[f] * p.least[f]
-    return mass, least
+        at_least += w[f] * least[f]
+    return mass, at_least
 
 
 @njit(cache=True)
@@ -353,20 +347,23 @@ def one_step(p, s, w, opened, here, tested, repaired, later, money):  # type: ig
     ``money`` is the value of repairs alone.  Tests that could not be worth it even if they told everything are passed
     over.
     """
-    mass, least = least_of(p, w)
+    zone_minutes, move, can_open, safe, rate = p.zone_minutes, p.move, p.can_open, p.safe, p.rate
+    own, extra, state, zones = p.test_minutes, p.test_extra, p.test_state, p.test_zones
+    starts, outcome, known, into = p.starts, p.outcome, p.least, s.outcome
+    mass, least = least_of(w, known)
     best, chosen = money, -1
-    for t in range(len(p.test_minutes)):
+    for t in range(len(own)):
         if (tested >> t) & 1:
             continue
-        _, cost, at, zones = test_cost(p, here, opened, t)
-        total, rest = cost * mass, least
+        minutes, at = way(zone_minutes, move, can_open, safe, here, state[t], zones[t] & ~opened)
+        total, rest = ((minutes + own[t]) * rate + extra[t]) * mass, least
         if total + rest >= best:
             continue
-        for o in range(p.starts[t], p.starts[t + 1]):
-            share, at_least = weigh(p, w, o, s.outcome)
+        for o in range(starts[t], starts[t + 1]):
+            share, at_least = weigh(w, outcome, o, known, into)
             rest -= at_least
             if share > NOTHING:
-                total += by_repairs(p, s, s.outcome, zones, at, repaired, later)[0]
+                total += by_repairs(p, s, into, opened | zones[t], at, repaired, later)[0]
             if total + rest >= best:
                 break
         else:
@@ -376,7 +373,7 @@ def one_step(p, s, w, opened, here, tested, repaired, later, money):  # type: ig
 
 @njit(cache=True)
 def uncertainty(weights):  # type: ignore[no-untyped-def]
-    """Minus the sum of x ln x, plus the sum times its own logarithm: the entropy times the sum, in nats."""
+    """The entropy of weights, in nats, times their sum."""
     total, bits = 0.0, 0.0
     for x in weights:
         if x > 0.0:
@@ -388,41 +385,122 @@ def uncertainty(weights):  # type: ignore[no-untyped-def]
 @njit(cache=True)
 def most_telling(p, s, w, opened, here, tested):  # type: ignore[no-untyped-def]
     """The test that tells most about what to do for its cost, or -1 when none tells anything."""
-    shares = s.shares[: p.courses]
+    zone_minutes, move, can_open, safe, rate = p.zone_minutes, p.move, p.can_open, p.safe, p.rate
+    own, extra, state, zones = p.test_minutes, p.test_extra, p.test_state, p.test_zones
+    starts, outcome, course, shares = p.starts, p.outcome, p.course, s.shares[: p.courses]
     shares[:] = 0.0
     mass = 0.0
     for f in range(len(w)):
-        shares[p.course[f]] += w[f]
+        shares[course[f]] += w[f]
         mass += w[f]
     before = uncertainty(shares)
     best, chosen = 0.0, -1
-    for t in range(len(p.test_minutes)):
+    for t in range(len(own)):
         if (tested >> t) & 1:
             continue
         after = 0.0
-        for o in range(p.starts[t], p.starts[t + 1]):
+        for o in range(starts[t], starts[t + 1]):
             shares[:] = 0.0
             for f in range(len(w)):
-                shares[p.course[f]] += w[f] * p.outcome[o, f]
+                shares[course[f]] += w[f] * outcome[o, f]
             after += uncertainty(shares)
         gain = (before - after) / mass
         if gain > TELLS_NOTHING:
-            worth = gain / (test_cost(p, here, opened, t)[1] + 1e-9)
+            minutes, _ = way(zone_minutes, move, can_open, safe, here, state[t], zones[t] & ~opened)
+            worth = gain / ((minutes + own[t]) * rate + extra[t] + 1e-9)
             if worth > best:
                 best, chosen = worth, t
     return chosen
 
 
 @njit(cache=True)
-def sure_enough(p, w, repaired, threshold):  # type: ignore[no-untyped-def]
+def sure_enough(w, cured_from, cured, effect, repaired, threshold):  # type: ignore[no-untyped-def]
     """Whether one repair would end the job with at least this probability."""
     mass = 0.0
     for f in range(len(w)):
         mass += w[f]
-    for r in range(len(p.repair_minutes)):
-        if not (repaired >> r) & 1 and chance_of(p, w, r) >= threshold * mass:
+    for r in range(len(cured_from) - 1):
+        chance = chance_of(w, cured, effect, cured_from[r], cured_from[r + 1])
+        if not (repaired >> r) & 1 and chance >= threshold * mass:
             return True
     return False
+
+
+@njit(cache=True)
+def begin_test(p, s, level, t):  # type: ignore[no-untyped-def]
+    """Set out on a test at a level: its own value, and where it leaves the appliance."""
+    at, sums = s.at[level], s.sums[level]
+    mass = s.levels[level].sum()
+    minutes, here = way(
+        p.zone_minutes, p.move, p.can_open, p.safe, at[HERE], p.test_state[t], p.test_zones[t] & ~at[OPENED]
+    )
+    minutes += p.test_minutes[t]
+    sums[0], sums[1], sums[2] = (minutes * p.rate + p.test_extra[t]) * mass, minutes * mass, 0.0
+    after = s.at[level + 1]
+    after[OPENED], after[HERE] = at[OPENED] | p.test_zones[t], here
+    after[TESTED], after[REPAIRED], after[LATER] = at[TESTED] | (1 << t), at[REPAIRED], at[LATER]
+    at[NEXT], at[END] = p.starts[t], p.starts[t + 1]
+
+
+@njit(cache=True)
+def begin_repair(p, s, level, r):  # type: ignore[no-untyped-def]
+    """Set out on a repair at a level: its own value, what it leaves, and where it leaves the appliance."""
+    at, sums = s.at[level], s.sums[level]
+    w, left = s.levels[level], s.levels[level + 1]
+    minutes, here = way(
+        p.zone_minutes, p.move, p.can_open, p.safe, at[HERE], p.repair_state[r], p.repair_zones[r] & ~at[OPENED]
+    )
+    minutes += p.repair_minutes[r] + p.check_minutes
+    if here != p.running:
+        minutes += p.move[here, p.running]
+    mass = w.sum()
+    left[:] = w
+    gone, _ = fail(
+        left, p.cured, p.chance, p.to_one, p.to_other, p.pair, p.way_out, p.cured_from[r], p.cured_from[r + 1]
+    )
+    after = s.at[level + 1]
+    after[OPENED], after[HERE], after[TESTED] = at[OPENED] | p.repair_zones[r], p.running, at[TESTED]
+    after[REPAIRED], after[LATER] = at[REPAIRED] | (1 << r), 1 if at[LATER] > 0 or p.away[r] else 0
+    sums[0], sums[1] = (minutes * p.rate + p.repair_extra[r]) * mass, minutes * mass
+    sums[2] = 0.0 if after[LATER] > 0 else gone
+    at[NEXT], at[END] = REPAIR, 0
+
+
+@njit(cache=True)
+def next_branch(p, s, level):  # type: ignore[no-untyped-def]
+    """Put the weights of the next outcome of a level's step into the row below; False when there is none left."""
+    at = s.at[level]
+    if at[NEXT] == REPAIR:
+        at[NEXT] = 0  # its one outcome, failure, is there already
+        return True
+    while at[NEXT] < at[END]:
+        share, _ = weigh(s.levels[level], p.outcome, at[NEXT], p.least, s.levels[level + 1])
+        at[NEXT] += 1
+        if share > NOTHING:
+            return True
+    return False
+
+
+@njit(cache=True)
+def begin_base(p, s, level, telling, threshold, limit):  # type: ignore[no-untyped-def]
+    """Do what a base policy does at a level; False where repairs alone follow, or nothing can be done."""
+    w, at, sums = s.levels[level], s.at[level], s.sums[level]
+    opened, here, tested, repaired, later = at[OPENED], at[HERE], at[TESTED], at[REPAIRED], at[LATER] > 0
+    money, minutes, fixed, first = by_repairs(p, s, w, opened, here, repaired, later)
+    sums[3], sums[4], sums[5] = money, minutes, fixed
+    mass, least = least_of(w, p.least)
+    if mass < limit or s.tally[0] >= s.tally[1] or (telling and least >= money):
+        return False
+    test = -1
+    if not telling:
+        test = one_step(p, s, w, opened, here, tested, repaired, later, money)
+    elif not sure_enough(w, p.cured_from, p.cured, p.chance, repaired, threshold):
+        test = most_telling(p, s, w, opened, here, tested)
+    if test >= 0:
+        begin_test(p, s, level, test)
+    elif first >= 0:
+        begin_repair(p, s, level, first)
+    return test >= 0 or first >= 0
 
 
 @njit(cache=True)
@@ -435,131 +513,73 @@ def roll(p, s, telling, threshold, limit):  # type: ignore[no-untyped-def]
 
     Depth first, a row of the working space for each level.
     """
-    level, entering = 1, True
-    value = (0.0, 0.0, 0.0)
+    level, arriving = 1, True
+    money, minutes, fixed = 0.0, 0.0, 0.0
+    sums = s.sums
     while level > 0:
-        w, at, sums = s.levels[level], s.at[level], s.sums[level]
-        if entering:
-            money, minutes, fixed, first = by_repairs(p, s, w, at[0], at[1], at[3], at[4] > 0)
-            mass, least = least_of(p, w)
-            test = -1
-            if mass >= limit and s.tally[0] < s.tally[1] and not (telling and least >= money):
-                if not telling:
-                    test = one_step(p, s, w, at[0], at[1], at[2], at[3], at[4] > 0, money)
-                elif not sure_enough(p, w, at[3], threshold):
-                    test = most_telling(p, s, w, at[0], at[1], at[2])
-            else:
-                first = -1
-            sums[3], sums[4], sums[5] = money, minutes, fixed
-            at[5], at[6] = test, first
-            if test < 0 and first < 0:
-                value = (money, minutes, fixed)
-            elif test >= 0:
-                spent, cost, _, _ = test_cost(p, at[1], at[0], test)
-                sums[0], sums[1], sums[2] = cost * mass, spent * mass, 0.0
-                at[7] = p.starts[test]
-            else:
-                spent = repair_way(p, at[1], at[0], first)
-                sums[0], sums[1], sums[2] = (spent * p.rate + p.repair_extra[first]) * mass, spent * mass, 0.0
-                at[7] = 0
-            leaf = test < 0 and first < 0
+        if arriving and not begin_base(p, s, level, telling, threshold, limit):
+            money, minutes, fixed = sums[level, 3], sums[level, 4], sums[level, 5]
         else:
-            sums[0] += value[0]
-            sums[1] += value[1]
-            sums[2] += value[2]
-            leaf = False
-        following = s.at[level + 1]
-        entering = False
-        if not leaf and at[5] >= 0:
-            _, _, here, zones = test_cost(p, at[1], at[0], at[5])
-            while at[7] < p.starts[at[5] + 1] and not entering:
-                entering = weigh(p, w, at[7], s.levels[level + 1])[0] > NOTHING
-                at[7] += 1
-            if entering:
-                following[0], following[1], following[2] = zones, here, at[2] | (1 << at[5])
-                following[3], following[4] = at[3], at[4]
-        elif not leaf and at[7] == 0:
-            at[7], r = 1, at[6]
-            for f in range(len(w)):
-                s.levels[level + 1][f] = w[f]
-            gone = fail(p, s.levels[level + 1], r)[0]
-            following[0], following[1], following[2] = at[0] | p.repair_zones[r], p.running, at[2]
-            following[3] = at[3] | (1 << r)
-            following[4] = 1 if at[4] > 0 or p.away[r] else 0
-            sums[2] += 0.0 if following[4] > 0 else gone
-            entering = True
-        if entering:
-            level += 1
-            continue
-        if not leaf:
-            value = (sums[0], sums[1], sums[2])
-            if telling and sums[3] <= sums[0]:
-                value = (sums[3], sums[4], sums[5])
-        level -= 1
-    return value
+            if not arriving:
+                sums[level, 0] += money
+                sums[level, 1] += minutes
+                sums[level, 2] += fixed
+            arriving = next_branch(p, s, level)
+            if arriving:
+                level += 1
+                continue
+            money, minutes, fixed = sums[level, 0], sums[level, 1], sums[level, 2]
+            if telling and sums[level, 3] <= money:
+                money, minutes, fixed = sums[level, 3], sums[level, 4], sums[level, 5]
+        level, arriving = level - 1, False
+    return money, minutes, fixed
 
 
 @njit(cache=True)
-def price(p, s, w, opened, here, place, follow, both, threshold, limit):  # type: ignore[no-untyped-def]
-    """The value of one step now: test ``place``, or from T on the repair ``place - T``.
+def price(p, s, place, follow, both, threshold, limit):  # type: ignore[no-untyped-def]
+    """The value of one step now, from the state in row 0: test ``place``, or from T on the repair ``place - T``.
 
     After each outcome, or after the repair has failed, come repairs alone; or, with ``follow``, the telling base, or
     the better of both.
     """
     tests = len(p.test_minutes)
-    is_test = place < tests
-    mass = least_of(p, w)[0]
-    row = s.levels[1]
-    if is_test:
-        spent, cost, at, zones = test_cost(p, here, opened, place)
-        begin, end = p.starts[place], p.starts[place + 1]
-        tested, repaired, away, ended = 1 << place, 0, False, 0.0
+    if place < tests:
+        begin_test(p, s, 0, place)
     else:
-        r = place - tests
-        spent = repair_way(p, here, opened, r)
-        cost, at, zones = spent * p.rate + p.repair_extra[r], p.running, opened | p.repair_zones[r]
-        for f in range(len(w)):
-            row[f] = w[f]
-        away = p.away[r]
-        ended = fail(p, row, r)[0]
-        if away:
-            ended = 0.0
-        begin, end, tested, repaired = 0, 1, 0, 1 << r
-    total, time = cost * mass, spent * mass
-    for o in range(begin, end):
-        if is_test and weigh(p, w, o, row)[0] <= NOTHING:
-            continue
+        begin_repair(p, s, 0, place - tests)
+    total, time, ended = s.sums[0, 0], s.sums[0, 1], s.sums[0, 2]
+    at = s.at[1]
+    while next_branch(p, s, 0):
         if follow:
-            best = (_NEVER, 0.0, 0.0)
-            for base in range(2 if both else 1):
-                state = s.at[1]
-                state[0], state[1], state[2], state[3], state[4] = zones, at, tested, repaired, 1 if away else 0
-                value = roll(p, s, base == 0, threshold, limit)
-                if value[0] < best[0]:
-                    best = value
+            money, minutes, fixed = roll(p, s, True, threshold, limit)
+            if both:
+                # The walk leaves row 1 as it was: what follows is written to the rows below it.
+                other = roll(p, s, False, threshold, limit)
+                if other[0] < money:
+                    money, minutes, fixed = other
         else:
-            money, minutes, fixed, _ = by_repairs(p, s, row, zones, at, repaired, away)
-            best = (money, minutes, fixed)
-        total, time, ended = total + best[0], time + best[1], ended + best[2]
+            money, minutes, fixed, _ = by_repairs(p, s, s.levels[1], at[OPENED], at[HERE], at[REPAIRED], at[LATER] > 0)
+        total, time, ended = total + money, time + minutes, ended + fixed
     return total, time, ended
 
 
 @njit(cache=True)
-def candidates(p, s, w, opened, here, first_look, count, threshold):  # type: ignore[no-untyped-def]
+def candidates(p, s, first_look, count, threshold):  # type: ignore[no-untyped-def]
     """Which steps are worth following: the ``count`` cheapest at first look, and what each base policy would do."""
+    w, at = s.levels[0], s.at[0]
     tests, steps = len(p.test_minutes), len(first_look)
     chosen = np.zeros(steps, dtype=np.bool_)
     cheapest = -1
     for t in range(tests):
         if cheapest < 0 or first_look[t, 0] < first_look[cheapest, 0]:
             cheapest = t
-    money, _, _, first = by_repairs(p, s, w, opened, here, 0, False)
+    money, _, _, first = by_repairs(p, s, w, at[OPENED], at[HERE], 0, False)
     if first >= 0:
         chosen[tests + first] = True
     if cheapest >= 0 and first_look[cheapest, 0] < money:
         chosen[cheapest] = True
-    if not sure_enough(p, w, 0, threshold):
-        telling = most_telling(p, s, w, opened, here, 0)
+    if not sure_enough(w, p.cured_from, p.cured, p.chance, 0, threshold):
+        telling = most_telling(p, s, w, at[OPENED], at[HERE], 0)
         if telling >= 0:
             chosen[telling] = True
     ranked = np.zeros(steps, dtype=np.bool_)
@@ -573,19 +593,19 @@ def candidates(p, s, w, opened, here, first_look, count, threshold):  # type: ig
 
 
 @njit(cache=True)
-def survey(p, s, w, opened, here, count, both, threshold, limit):  # type: ignore[no-untyped-def]
+def survey(p, s, count, both, threshold, limit):  # type: ignore[no-untyped-def]
     """The values of all steps, shape (T + R, 3): the candidates' followed by the bases, the others' by repairs alone.
 
-    Returns them with a flag for each candidate.
+    The state stands in row 0 of the working space.  Returns the values with a flag for each candidate.
     """
     steps = len(p.test_minutes) + len(p.repair_minutes)
     values = np.empty((steps, 3))
     followed = np.zeros(steps, dtype=np.bool_)
     for follow in (False, True):
         if follow:
-            followed = candidates(p, s, w, opened, here, values, count, threshold)
+            followed = candidates(p, s, values, count, threshold)
         for place in range(steps):
             if not follow or followed[place]:
-                value = price(p, s, w, opened, here, place, follow, both, threshold, limit)
+                value = price(p, s, place, follow, both, threshold, limit)
                 values[place, 0], values[place, 1], values[place, 2] = value
     return values, followed

@@ -12,8 +12,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-import numpy as np
-
 from probewright.decision import kernels
 from probewright.decision.arrays import arrays, space
 from probewright.decision.kernels import Arrays, Space
@@ -105,11 +103,9 @@ def choose(decision: Decision, effort: str = "thorough") -> Choice:
     """
     how = EFFORTS[effort]
     p, s = arrays(decision), space(decision, how.most)
-    w = np.ascontiguousarray(decision.weights, dtype=np.float64)
+    w = s.levels[0]
     mass = float(w.sum())
-    values, followed = kernels.survey(
-        p, s, w, int(decision.opened), int(decision.state), how.candidates, how.both, SURE_ENOUGH, how.slight * mass
-    )
+    values, followed = kernels.survey(p, s, how.candidates, how.both, SURE_ENOUGH, how.slight * mass)
     values, tests, out = values / mass, len(p.test_minutes), float(w @ decision.way_out) / mass
     kinds: list[tuple[Kind, int]] = [("test", t) for t in range(tests)]
     kinds += [("repair", r) for r in range(len(values) - tests)]
@@ -129,34 +125,36 @@ def _order(option: Option) -> tuple[float, str, int]:
 
 def repairs_only(decision: Decision) -> Option:
     """The best sequence of repairs with the way out; tests are left aside."""
-    p, s, w = arrays(decision), space(decision), np.ascontiguousarray(decision.weights, dtype=np.float64)
-    money, minutes, fixed, first = kernels.by_repairs(p, s, w, int(decision.opened), int(decision.state), 0, False)
+    return _by_repairs(arrays(decision), space(decision))
+
+
+def one_step(decision: Decision) -> Option:
+    """One step of expected value: the test after which repairs alone cost least, if that is less than without it."""
+    p, s = arrays(decision), space(decision)
+    plain, w, at = _by_repairs(p, s), s.levels[0], s.at[0]
+    test = kernels.one_step(p, s, w, at[kernels.OPENED], at[kernels.HERE], 0, 0, False, plain.cost * w.sum())
+    return plain if test < 0 else _tested(p, s, test)
+
+
+def telling(decision: Decision, threshold: float = SURE_ENOUGH) -> Option:
+    """What tells most for its cost, until a repair is sure enough or nothing tells anything."""
+    p, s = arrays(decision), space(decision)
+    plain, w, at = _by_repairs(p, s), s.levels[0], s.at[0]
+    if kernels.sure_enough(w, p.cured_from, p.cured, p.chance, 0, threshold):
+        return plain
+    test = kernels.most_telling(p, s, w, at[kernels.OPENED], at[kernels.HERE], 0)
+    return plain if test < 0 else _tested(p, s, test)
+
+
+def _by_repairs(p: Arrays, s: Space) -> Option:
+    w, at = s.levels[0], s.at[0]
+    money, minutes, fixed, first = kernels.by_repairs(p, s, w, at[kernels.OPENED], at[kernels.HERE], 0, False)
     mass = float(w.sum())
     kind: Kind = "repair" if first >= 0 else "way_out"
     return Option(kind, first, money / mass, minutes / mass, fixed / mass)
 
 
-def one_step(decision: Decision) -> Option:
-    """One step of expected value: the test after which repairs alone cost least, if that is less than without it."""
-    p, s, w = arrays(decision), space(decision), np.ascontiguousarray(decision.weights, dtype=np.float64)
-    plain = repairs_only(decision)
-    opened, here, mass = int(decision.opened), int(decision.state), float(w.sum())
-    test = kernels.one_step(p, s, w, opened, here, 0, 0, False, plain.cost * mass)
-    return plain if test < 0 else _tested(p, s, w, decision, test)
-
-
-def telling(decision: Decision, threshold: float = SURE_ENOUGH) -> Option:
-    """What tells most for its cost, until a repair is sure enough or nothing tells anything."""
-    p, s, w = arrays(decision), space(decision), np.ascontiguousarray(decision.weights, dtype=np.float64)
-    plain = repairs_only(decision)
-    if kernels.sure_enough(p, w, 0, threshold):
-        return plain
-    test = kernels.most_telling(p, s, w, int(decision.opened), int(decision.state), 0)
-    return plain if test < 0 else _tested(p, s, w, decision, test)
-
-
-def _tested(p: Arrays, s: Space, w: kernels.Array, decision: Decision, test: int) -> Option:
-    opened, here = int(decision.opened), int(decision.state)
-    value = kernels.price(p, s, w, opened, here, test, False, False, 0.0, 0.0)
-    money, minutes, fixed = (x / float(w.sum()) for x in value)
+def _tested(p: Arrays, s: Space, test: int) -> Option:
+    mass = float(s.levels[0].sum())
+    money, minutes, fixed = (x / mass for x in kernels.price(p, s, test, False, False, 0.0, 0.0))
     return Option("test", test, money, minutes, fixed, followed=False)
