@@ -109,7 +109,8 @@ def follow(
     repairs, passages : sequences
         Of each repair what it is called as evidence, and what it did.
     """
-    start, stretches = log_prior, []
+    start = log_prior
+    stretches: list[Stretch] = []
     for i, told in enumerate(pieces):
         if i:
             moved = passages[i - 1].forward(stretches[-1].found.probabilities)
