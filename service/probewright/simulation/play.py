@@ -22,8 +22,8 @@ MOST_STEPS = 60
 class Played:
     """How one policy fared with one job.
 
-    ``ended`` is the last move (``done``, ``refer``, ``stop``, or ``given_up``); ``resolved`` that nothing complained
-    of is left; ``swapped`` the repairs that replaced good parts; ``steps`` what was done, in order.
+    ``ended`` is the last move: ``done``, ``refer`` or ``stop`` with its reason, or ``given_up``; ``resolved`` that
+    nothing complained of is left; ``swapped`` the repairs that replaced good parts; ``steps`` what was done, in order.
     """
 
     job: int
@@ -42,10 +42,15 @@ class Played:
 
 
 def curable(world: World, job: Job) -> bool:
-    """Whether listed repairs can take away what the customer complains of."""
-    able = {fault for repair in _repairs(world, job) for fault, cure in repair.cures.items() if cure > 0}
+    """Whether listed repairs take away what the customer complains of: those that work on this very appliance."""
+    able = {fault for repair in _repairs(world, job) for fault in cured_by(job, repair)}
     left = job.wrong.without(able)
     return not job.wrong.unknown and bool(job.wrong.faults) and not world.complains(job, left)
+
+
+def cured_by(job: Job, repair: Repair) -> list[str]:
+    """The faults that a repair cures on a job's appliance; the same each time that it is done."""
+    return [fault for fault, cure in repair.cures.items() if job.luck.uniform("cures", repair.id, fault) < cure]
 
 
 def hazardous(world: World, job: Job) -> bool:
@@ -110,9 +115,7 @@ class _Play:
         present = set(self.wrong.faults)
         if repair.part is not None and not any(cure > 0 and f in present for f, cure in repair.cures.items()):
             self.swapped.append(repair.id)
-        luck = self.job.luck
-        cured = [f for f, cure in repair.cures.items() if luck.uniform("cures", repair.id, f) < cure]
-        self.wrong = self.wrong.without(cured)
+        self.wrong = self.wrong.without(cured_by(self.job, repair))
         done = RepairDone(repair.id, self.world.complains(self.job, self.wrong))
         self.case = replace(self.case, repairs_done=(*self.case.repairs_done, done))
         self.after = repair.id
@@ -137,7 +140,7 @@ def play(world: World, job: Job, policy: Policy, on_hand: Collection[str] | None
     for _ in range(MOST_STEPS):
         move = policy(game.scene())
         if move.kind not in ("test", "repair"):
-            ended = move.kind
+            ended = f"{move.kind}: {move.id}" if move.kind in ("stop", "refer") and move.id else move.kind
             break
         record = game.tests[move.id] if move.kind == "test" else game.repairs[move.id]
         if game.reveal(record.when):

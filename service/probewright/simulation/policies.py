@@ -144,7 +144,7 @@ def by_chance_over_cost(scene: Scene, believed: Believed, mind: Mind) -> Move:
 
 def _ended(scene: Scene, believed: Believed) -> Move | None:
     if believed.halt is not None:
-        return Move(believed.halt.kind)
+        return Move(believed.halt.kind, believed.halt.id)
     return Move("done") if scene.solved else None
 
 
