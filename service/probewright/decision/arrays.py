@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.decision.kernels import HERE, OPENED, Arrays, Space
+from probewright.decision.kernels import Arrays, Space
 from probewright.decision.problem import Decision
 
 Array = NDArray[np.float64]
@@ -13,7 +13,6 @@ Index = NDArray[np.int64]
 
 #: A repair that costs nothing would rank infinitely high.
 _LEAST_COST = 1e-6
-_UNBOUNDED = np.iinfo(np.int64).max
 
 
 def arrays(decision: Decision) -> Arrays:
@@ -47,19 +46,18 @@ def arrays(decision: Decision) -> Arrays:
     )  # fmt: skip
 
 
-def space(decision: Decision, most: int = _UNBOUNDED) -> Space:
-    """Working space with the present state in its first row, good for ``most`` sequences of repairs."""
+def space(decision: Decision) -> Space:
+    """Working space for the decision."""
     count, tests, repairs = len(decision.weights), len(decision.test_minutes), len(decision.repair_minutes)
     depth = tests + repairs + 4
     levels, at = np.zeros((depth, count)), np.zeros((depth, 7), dtype=np.int64)
-    levels[0], at[0, OPENED], at[0, HERE] = decision.weights, decision.opened, decision.state
     return Space(
         levels=levels, at=at, sums=np.zeros((depth, 6)),
         outcome=np.zeros(count), weights=np.zeros(count), shares=np.zeros(count),
         chance=np.zeros(repairs), reach=np.zeros(repairs), pays=np.zeros(repairs, dtype=np.bool_),
         ratio=np.zeros(repairs), first=np.zeros(repairs, dtype=np.int64),
         stale=np.zeros(repairs, dtype=np.bool_), used=np.zeros(repairs, dtype=np.bool_),
-        steps=np.zeros((repairs, 4)), tally=np.array([0, most], dtype=np.int64),
+        steps=np.zeros((repairs, 4)), tally=np.zeros(2, dtype=np.int64),
     )  # fmt: skip
 
 

@@ -564,6 +564,14 @@ def price(p, s, place, follow, both, threshold, limit):  # type: ignore[no-untyp
 
 
 @njit(cache=True)
+def done_before(at, tests, place):  # type: ignore[no-untyped-def]
+    """Whether a step has been taken before."""
+    if place < tests:
+        return (at[TESTED] >> place) & 1 != 0
+    return (at[REPAIRED] >> (place - tests)) & 1 != 0
+
+
+@njit(cache=True)
 def candidates(p, s, first_look, count, threshold):  # type: ignore[no-untyped-def]
     """Which steps are worth following: the ``count`` cheapest at first look, and what each base policy would do."""
     w, at = s.levels[0], s.at[0]
@@ -571,23 +579,26 @@ def candidates(p, s, first_look, count, threshold):  # type: ignore[no-untyped-d
     chosen = np.zeros(steps, dtype=np.bool_)
     cheapest = -1
     for t in range(tests):
-        if cheapest < 0 or first_look[t, 0] < first_look[cheapest, 0]:
+        if not done_before(at, tests, t) and (cheapest < 0 or first_look[t, 0] < first_look[cheapest, 0]):
             cheapest = t
-    money, _, _, first = by_repairs(p, s, w, at[OPENED], at[HERE], 0, False)
+    money, _, _, first = by_repairs(p, s, w, at[OPENED], at[HERE], at[REPAIRED], at[LATER] > 0)
     if first >= 0:
         chosen[tests + first] = True
     if cheapest >= 0 and first_look[cheapest, 0] < money:
         chosen[cheapest] = True
-    if not sure_enough(w, p.cured_from, p.cured, p.chance, 0, threshold):
-        telling = most_telling(p, s, w, at[OPENED], at[HERE], 0)
+    if not sure_enough(w, p.cured_from, p.cured, p.chance, at[REPAIRED], threshold):
+        telling = most_telling(p, s, w, at[OPENED], at[HERE], at[TESTED])
         if telling >= 0:
             chosen[telling] = True
     ranked = np.zeros(steps, dtype=np.bool_)
-    for _ in range(min(count, steps)):
+    for _ in range(count):
         best = -1
         for place in range(steps):
-            if not ranked[place] and (best < 0 or first_look[place, 0] < first_look[best, 0]):
+            free = not ranked[place] and not done_before(at, tests, place)
+            if free and (best < 0 or first_look[place, 0] < first_look[best, 0]):
                 best = place
+        if best < 0:
+            break
         ranked[best] = True
     return chosen | ranked
 
@@ -596,16 +607,18 @@ def candidates(p, s, first_look, count, threshold):  # type: ignore[no-untyped-d
 def survey(p, s, count, both, threshold, limit):  # type: ignore[no-untyped-def]
     """The values of all steps, shape (T + R, 3): the candidates' followed by the bases, the others' by repairs alone.
 
-    The state stands in row 0 of the working space.  Returns the values with a flag for each candidate.
+    The state stands in row 0 of the working space; steps taken before have no value (NaN).  Returns the values with a
+    flag for each candidate.
     """
-    steps = len(p.test_minutes) + len(p.repair_minutes)
-    values = np.empty((steps, 3))
+    tests = len(p.test_minutes)
+    steps = tests + len(p.repair_minutes)
+    values = np.full((steps, 3), np.nan)
     followed = np.zeros(steps, dtype=np.bool_)
     for follow in (False, True):
         if follow:
             followed = candidates(p, s, values, count, threshold)
         for place in range(steps):
-            if not follow or followed[place]:
+            if followed[place] if follow else not done_before(s.at[0], tests, place):
                 value = price(p, s, place, follow, both, threshold, limit)
                 values[place, 0], values[place, 1], values[place, 2] = value
     return values, followed

@@ -10,24 +10,37 @@ upper bound of what following the advice costs, and never more than repairs alon
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isnan
 from typing import Final, Literal
+
+import numpy as np
 
 from probewright.decision import kernels
 from probewright.decision.arrays import arrays, space
-from probewright.decision.kernels import Arrays, Space
-from probewright.decision.problem import Decision
+from probewright.decision.problem import ANY, Array, Decision, failed
 
 Kind = Literal["test", "repair", "way_out"]
 
 #: Chance to cure from which the telling base repairs.
 SURE_ENOUGH: Final = 0.7
-#: Share of the weight under which repairs alone are followed.
-SLIGHT: Final = 0.05
+_UNBOUNDED: Final = int(np.iinfo(np.int64).max)
 
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How far to look: how many candidates are followed, by one base or both, and how many sequences at most."""
+    """How far to look.
+
+    Attributes
+    ----------
+    candidates : int
+        Steps that are followed, besides those that the bases would take.
+    both : bool
+        Whether both bases are followed, or the telling one alone.
+    slight : float
+        Share of the weight under which repairs alone are followed.
+    most : int
+        Sequences of repairs that may be worked out, a few microseconds each: it bounds the time.
+    """
 
     candidates: int
     both: bool
@@ -35,7 +48,6 @@ class Effort:
     most: int
 
 
-#: ``quick`` follows the telling base only.  ``most`` bounds the time: a sequence takes a few microseconds.
 EFFORTS: Final = {
     "quick": Effort(candidates=3, both=False, slight=0.05, most=2_000),
     "thorough": Effort(candidates=6, both=True, slight=0.05, most=30_000),
@@ -93,68 +105,150 @@ class Choice:
         return self.options[0]
 
 
-def choose(decision: Decision, effort: str = "thorough") -> Choice:
-    """Price everything that can be done now, and put it in order.
+@dataclass(frozen=True, slots=True, eq=False)
+class Node:
+    """A state that a decision may come to.
 
-    Parameters
+    Attributes
     ----------
-    decision : Decision
-    effort : "quick" or "thorough"
+    weights : ndarray of shape (F,)
+        Not normalised: they add up to the probability of coming here.
+    opened, state : int
+        The open zones, and the state of the appliance.
+    tested, repaired : int
+        What has been done since, a bit each.
+    later : bool
+        Whether a repair has taken another visit.
     """
-    how = EFFORTS[effort]
-    p, s = arrays(decision), space(decision, how.most)
-    w = s.levels[0]
-    mass = float(w.sum())
-    values, followed = kernels.survey(p, s, how.candidates, how.both, SURE_ENOUGH, how.slight * mass)
-    values, tests, out = values / mass, len(p.test_minutes), float(w @ decision.way_out) / mass
-    kinds: list[tuple[Kind, int]] = [("test", t) for t in range(tests)]
-    kinds += [("repair", r) for r in range(len(values) - tests)]
-    options = [
-        Option(kind, index, money, minutes, fixed, was)
-        for (kind, index), (money, minutes, fixed), was in zip(kinds, values.tolist(), followed.tolist(), strict=True)
-    ]
-    options.append(Option("way_out", -1, out, 0.0, 0.0))
-    done = int(s.tally[0])
-    return Choice(tuple(sorted(options, key=_order)), done, done >= how.most)
+
+    weights: Array
+    opened: int
+    state: int
+    tested: int = 0
+    repaired: int = 0
+    later: bool = False
+
+
+class Search:
+    """A decision laid out for the search, to be asked about any state that it may come to."""
+
+    def __init__(self, decision: Decision) -> None:
+        self.decision = decision
+        self.root = Node(np.asarray(decision.weights, dtype=np.float64), int(decision.opened), int(decision.state))
+        self._arrays, self._space = arrays(decision), space(decision)
+
+    def choose(self, effort: str = "thorough", node: Node | None = None) -> Choice:
+        """Price everything that can be done, and put it in order.
+
+        Parameters
+        ----------
+        effort : "quick" or "thorough"
+        node : Node, optional
+            The state to choose in; the present one when left out.
+        """
+        how, node = EFFORTS[effort], self.root if node is None else node
+        mass = self._stand(node, how.most)
+        p, s = self._arrays, self._space
+        values, followed = kernels.survey(p, s, how.candidates, how.both, SURE_ENOUGH, how.slight * mass)
+        tests, out = len(p.test_minutes), float(node.weights @ self.decision.way_out) / mass
+        kinds: list[tuple[Kind, int]] = [("test", t) for t in range(tests)]
+        kinds += [("repair", r) for r in range(len(values) - tests)]
+        options = [
+            Option(kind, index, money, minutes, fixed, was)
+            for (kind, index), (money, minutes, fixed), was in zip(
+                kinds, (values / mass).tolist(), followed.tolist(), strict=True
+            )
+            if not isnan(money)  # done before
+        ]
+        options.append(Option("way_out", -1, out, 0.0, 0.0))
+        done = int(s.tally[0])
+        return Choice(tuple(sorted(options, key=_order)), done, done >= how.most)
+
+    def repairs_only(self, node: Node | None = None) -> Option:
+        """The best sequence of repairs with the way out; tests are left aside."""
+        node = self.root if node is None else node
+        mass = self._stand(node)
+        money, minutes, fixed, first = kernels.by_repairs(
+            self._arrays, self._space, self._space.levels[0], node.opened, node.state, node.repaired, node.later
+        )
+        return Option("repair" if first >= 0 else "way_out", first, money / mass, minutes / mass, fixed / mass)
+
+    def one_step(self, node: Node | None = None) -> Option:
+        """One step of expected value: the test after which repairs alone cost least, if that is less than without."""
+        node = self.root if node is None else node
+        plain = self.repairs_only(node)
+        mass, p, s = self._stand(node), self._arrays, self._space
+        test = kernels.one_step(
+            p, s, s.levels[0], node.opened, node.state, node.tested, node.repaired, node.later, plain.cost * mass
+        )
+        return plain if test < 0 else self._tested(test, mass)
+
+    def telling(self, node: Node | None = None, threshold: float = SURE_ENOUGH) -> Option:
+        """What tells most for its cost, until a repair is sure enough or nothing tells anything."""
+        node = self.root if node is None else node
+        plain = self.repairs_only(node)
+        mass, p, s = self._stand(node), self._arrays, self._space
+        if kernels.sure_enough(s.levels[0], p.cured_from, p.cured, p.chance, node.repaired, threshold):
+            return plain
+        test = kernels.most_telling(p, s, s.levels[0], node.opened, node.state, node.tested)
+        return plain if test < 0 else self._tested(test, mass)
+
+    def after_outcome(self, test: int, outcome: int, node: Node | None = None) -> Node:
+        """The state once a test has shown its k-th outcome."""
+        node, d = self.root if node is None else node, self.decision
+        zones = int(d.test_zones[test])
+        state = self._reached(node, int(d.test_state[test]), zones)
+        weights = node.weights * d.outcome[int(d.starts[test]) + outcome]
+        return Node(weights, node.opened | zones, state, node.tested | (1 << test), node.repaired, node.later)
+
+    def after_failed(self, repair: int, node: Node | None = None) -> Node:
+        """The state once a repair has been made and the complaint remains."""
+        node, d = self.root if node is None else node, self.decision
+        weights = failed(node.weights, d.pair, d.cures[repair])
+        opened, done = node.opened | int(d.repair_zones[repair]), node.repaired | (1 << repair)
+        return Node(weights, opened, int(d.running), node.tested, done, node.later or bool(d.away[repair]))
+
+    def _reached(self, node: Node, target: int, zones: int) -> int:
+        """The state that a test is done in."""
+        if target != ANY:
+            return target
+        opening = zones & ~node.opened
+        return node.state if not opening or self.decision.can_open[node.state] else int(self.decision.safe)
+
+    def _stand(self, node: Node, most: int = _UNBOUNDED) -> float:
+        """Put a state into the first row of the working space; the sum of its weights."""
+        s = self._space
+        s.levels[0] = node.weights
+        s.at[0, :5] = node.opened, node.state, node.tested, node.repaired, int(node.later)
+        s.tally[:] = 0, most
+        return float(node.weights.sum())
+
+    def _tested(self, test: int, mass: float) -> Option:
+        value = kernels.price(self._arrays, self._space, test, False, False, 0.0, 0.0)
+        money, minutes, fixed = (x / mass for x in value)
+        return Option("test", test, money, minutes, fixed, followed=False)
+
+
+def choose(decision: Decision, effort: str = "thorough") -> Choice:
+    """As :meth:`Search.choose`, for one decision."""
+    return Search(decision).choose(effort)
+
+
+def repairs_only(decision: Decision) -> Option:
+    """As :meth:`Search.repairs_only`, for one decision."""
+    return Search(decision).repairs_only()
+
+
+def one_step(decision: Decision) -> Option:
+    """As :meth:`Search.one_step`, for one decision."""
+    return Search(decision).one_step()
+
+
+def telling(decision: Decision, threshold: float = SURE_ENOUGH) -> Option:
+    """As :meth:`Search.telling`, for one decision."""
+    return Search(decision).telling(threshold=threshold)
 
 
 def _order(option: Option) -> tuple[float, str, int]:
     # The way out last: where going on costs no more, go on.
     return option.cost, {"test": "a", "repair": "b", "way_out": "c"}[option.kind], option.index
-
-
-def repairs_only(decision: Decision) -> Option:
-    """The best sequence of repairs with the way out; tests are left aside."""
-    return _by_repairs(arrays(decision), space(decision))
-
-
-def one_step(decision: Decision) -> Option:
-    """One step of expected value: the test after which repairs alone cost least, if that is less than without it."""
-    p, s = arrays(decision), space(decision)
-    plain, w, at = _by_repairs(p, s), s.levels[0], s.at[0]
-    test = kernels.one_step(p, s, w, at[kernels.OPENED], at[kernels.HERE], 0, 0, False, plain.cost * w.sum())
-    return plain if test < 0 else _tested(p, s, test)
-
-
-def telling(decision: Decision, threshold: float = SURE_ENOUGH) -> Option:
-    """What tells most for its cost, until a repair is sure enough or nothing tells anything."""
-    p, s = arrays(decision), space(decision)
-    plain, w, at = _by_repairs(p, s), s.levels[0], s.at[0]
-    if kernels.sure_enough(w, p.cured_from, p.cured, p.chance, 0, threshold):
-        return plain
-    test = kernels.most_telling(p, s, w, at[kernels.OPENED], at[kernels.HERE], 0)
-    return plain if test < 0 else _tested(p, s, test)
-
-
-def _by_repairs(p: Arrays, s: Space) -> Option:
-    w, at = s.levels[0], s.at[0]
-    money, minutes, fixed, first = kernels.by_repairs(p, s, w, at[kernels.OPENED], at[kernels.HERE], 0, False)
-    mass = float(w.sum())
-    kind: Kind = "repair" if first >= 0 else "way_out"
-    return Option(kind, first, money / mass, minutes / mass, fixed / mass)
-
-
-def _tested(p: Arrays, s: Space, test: int) -> Option:
-    mass = float(s.levels[0].sum())
-    money, minutes, fixed = (x / mass for x in kernels.price(p, s, test, False, False, 0.0, 0.0))
-    return Option("test", test, money, minutes, fixed, followed=False)
