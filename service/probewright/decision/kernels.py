@@ -1,5 +1,8 @@
 """The search itself, compiled: values of states under the policies that a decision is built from.
 
+A number or a flag written out where a compiled function is called makes the compiler compile that function anew for it:
+they are passed as variables.
+
 All compiled functions stand in this one module, for the compiler keeps them by the file they are in.  They take the
 decision as a tuple of arrays (:class:`Arrays`) and working space (:class:`Space`), and speak of a *state* as
 
@@ -33,6 +36,8 @@ Value = tuple[float, float, float]
 NOTHING = 1e-14
 #: Gain in nats under which a test tells nothing.
 TELLS_NOTHING = 1e-3
+#: More than anything costs.
+NEVER = 1e300
 #: What stands where in a row of ``Space.at``.
 OPENED, HERE, TESTED, REPAIRED, LATER, NEXT, END = range(7)
 #: In place of the next outcome: the repair's failure.
@@ -513,7 +518,7 @@ def roll(p, s, telling, threshold, limit):  # type: ignore[no-untyped-def]
 
     Depth first, a row of the working space for each level.
     """
-    level, arriving = 1, True
+    level, arriving = np.int64(1), True
     money, minutes, fixed = 0.0, 0.0, 0.0
     sums = s.sums
     while level > 0:
@@ -542,23 +547,22 @@ def price(p, s, place, follow, both, threshold, limit):  # type: ignore[no-untyp
     After each outcome, or after the repair has failed, come repairs alone; or, with ``follow``, the telling base, or
     the better of both.
     """
-    tests = len(p.test_minutes)
+    tests, top = len(p.test_minutes), np.int64(0)
     if place < tests:
-        begin_test(p, s, 0, place)
+        begin_test(p, s, top, place)
     else:
-        begin_repair(p, s, 0, place - tests)
+        begin_repair(p, s, top, place - tests)
     total, time, ended = s.sums[0, 0], s.sums[0, 1], s.sums[0, 2]
     at = s.at[1]
-    while next_branch(p, s, 0):
-        if follow:
-            money, minutes, fixed = roll(p, s, True, threshold, limit)
-            if both:
-                # The walk leaves row 1 as it was: what follows is written to the rows below it.
-                other = roll(p, s, False, threshold, limit)
-                if other[0] < money:
-                    money, minutes, fixed = other
-        else:
+    while next_branch(p, s, top):
+        money, minutes, fixed = NEVER, 0.0, 0.0
+        if not follow:
             money, minutes, fixed, _ = by_repairs(p, s, s.levels[1], at[OPENED], at[HERE], at[REPAIRED], at[LATER] > 0)
+        # A walk leaves row 1 as it was: what follows is written to the rows below it.
+        for base in range(0 if not follow else 2 if both else 1):
+            value = roll(p, s, base == 0, threshold, limit)
+            if value[0] < money:
+                money, minutes, fixed = value
         total, time, ended = total + money, time + minutes, ended + fixed
     return total, time, ended
 

@@ -6,8 +6,8 @@ zones (Z, at most 62), states of the appliance (S).  Sets of zones are integers,
 Costs
     A step takes minutes, at ``rate`` a minute, and may cost money besides (``extra``).  Its minutes are the way (states
     to enter, zones to open), its own work, and for a repair the way back to the ``running`` state and the check of the
-    function there.  A zone is opened once.  It is opened in a state that allows it: where the state that a step is
-    done in does not, the way leads through ``safe``.
+    function there.  A zone is opened once.  It is opened in a state that allows it: where neither the
+    state that a step is done in nor the present one does, the way leads through ``safe``.
 Pairs
     A hypothesis may be two faults at once.  A repair that cures one of them leaves the other: ``pair`` says which
     hypotheses these are.
