@@ -91,6 +91,35 @@ BROKEN = {
     "unknown rate": (lambda f: replace(f, unknown_rate=invented(0)), r"unknown_rate is 0.0; it must lie strictly"),
     "costs": (lambda f: replace(f, costs=replace(f.costs, callback=invented(-1))), r"costs: callback is negative"),
     "price": (lambda f: swap_first(f, "parts", price=invented(-1)), r"part bulb: price is negative"),
+    # closing checks
+    "test of a closing check": (
+        lambda f: swap_first(f, "closings", test="glw"),
+        r"closing check lit: test 'glw' does not exist; did you mean 'glow'\?",
+    ),
+    "what passes without a test": (
+        lambda f: swap_first(f, "closings", test=None, passes=("bright",)),
+        r"closing check lit: has limits or outcomes that pass, but no test",
+    ),
+    "what passes": (
+        lambda f: swap_first(f, "closings", passes=("brite",)),
+        r"closing check lit: passes: outcome of test 'glow' 'brite' does not exist; did you mean 'bright'\?",
+    ),
+    "a check that cannot fail": (
+        lambda f: swap_first(f, "closings", passes=("bright", "dim", "none")),
+        r"closing check lit: passes whatever test 'glow' shows",
+    ),
+    "limits of what is seen": (
+        lambda f: swap_first(f, "closings", limits=(Limit(HALF),)),
+        r"closing check lit: limit: a test of kind seen has no limits",
+    ),
+    "crossed limits of a closing check": (
+        lambda f: swap_first(f, "closings", test="lamp_current", limits=(Limit(invented(2), HALF),)),
+        r"closing check lit: limit: low \(2.0\) is above high \(0.5\)",
+    ),
+    "a closing test that closes nothing": (
+        lambda f: test(f, "lamp_current", closing=True),
+        r"test lamp_current: only proves repairs, but no closing check names it",
+    ),
     # options and conditions
     "no values": (lambda f: swap_first(f, "options", values=()), r"option kind: has no values"),
     "shares": (

@@ -136,7 +136,7 @@ def test_hazards_have_interlocks(family):
     assert gas.complaints == ("gas_smell",)
     assert gas.seen == {"gas_odour": ("present",), "leak_check_solution": ("bubbles",)}
     assert gas.cleared_by == {"leak_check_solution": ("no_bubbles",), "gas_odour": ("none",)}
-    assert set(monoxide.above) == {"carbon_monoxide_air_free"}
+    assert set(monoxide.above) == {"carbon_monoxide_air_free", "carbon_monoxide_in_room"}
     assert wiring.seen == {"wiring_condition": ("scorched", "wet")}
     over = locks["overvoltage"]
     assert over.kind == "refer"

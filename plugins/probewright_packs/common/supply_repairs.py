@@ -9,6 +9,9 @@ from probewright.packs.model import Closing, Interlock, Repair
 from probewright_packs.common.numbers import remembered
 from probewright_packs.common.supply import HIGHEST_AT_OUTLET
 
+#: That polarity and ground of the outlet are right.
+OUTLET_WIRED = ("outlet_wired_correctly", "outlet_neutral_near_ground")
+
 _OPEN_NEUTRAL = (
     "With a 120/240 V service an open neutral puts up to 240 V on some outlets, and can burn what is plugged in there."
 )
@@ -38,7 +41,7 @@ def supply_repairs(
                    "Find out why it opened, and make sure that nobody is at work on the circuit; then close it, once.",
                    "When it opens again or nothing is found, hand over to a licensed electrician."),
             cautions=("A breaker that opens again is doing its work: do not hold it in or fit a larger one.",),
-            closing_checks=("supply_voltage_in_range", "outlet_wired_correctly", *works),
+            closing_checks=("supply_voltage_in_range", *OUTLET_WIRED, *works),
         ),
         *_electricians(isolated, outside, works, low),
         Repair(
@@ -48,7 +51,7 @@ def supply_repairs(
                    "Cut back discoloured wire to sound copper; a burnt terminal is replaced, not cleaned.",
                    "Fit a cord of the same rating and plug, with its strain relief; the ground wire goes on first."),
             cautions=("Never cut off a ground pin, and never leave the ground conductor unconnected.",),
-            closing_checks=("ground_continuous", "supply_voltage_in_range", "outlet_wired_correctly", *works),
+            closing_checks=("ground_continuous", "supply_voltage_in_range", *OUTLET_WIRED, *works),
         ),
     )  # fmt: skip
 
@@ -64,7 +67,7 @@ def _electricians(
         steps=("Leave the appliance unplugged and mark the outlet out of use.",
                "Hand over to a licensed electrician with the three outlet voltages as found."),
         cautions=("House wiring is licensed work under most codes: do not open the outlet.",),
-        closing_checks=("outlet_wired_correctly", "supply_voltage_in_range", *works),
+        closing_checks=(*OUTLET_WIRED, "supply_voltage_in_range", *works),
     )  # fmt: skip
     raised = replace(
         outlet, id="raise_supply_voltage", title="Have the low supply voltage put right",
@@ -103,11 +106,11 @@ def supply_closings() -> tuple[Closing, ...]:
         Closing("supply_voltage_in_range", "The outlet's voltage is in range while the appliance draws its load.",
                 "outlet_voltage"),
         Closing("outlet_wired_correctly",
-                "Hot to ground reads as hot to neutral, and neutral to ground next to nothing.",
-                "outlet_hot_to_ground"),
+                "Hot to ground reads as hot to neutral.", "outlet_hot_to_ground"),
+        Closing("outlet_neutral_near_ground", "Neutral to ground reads next to nothing.", "outlet_neutral_to_ground"),
         Closing("ground_continuous",
                 "With the cord unplugged, next to no resistance is read from its ground pin to bare metal of the "
-                "chassis."),
+                "chassis.", "chassis_ground_resistance"),
     )  # fmt: skip
 
 

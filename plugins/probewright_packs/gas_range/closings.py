@@ -11,7 +11,9 @@ TIGHT = ("joints_tight", "no_gas_odour")
 #: How an oven burner burns: for every repair at a burner, its igniter, its gas or its air.
 BURNS = ("flames_blue", "carbon_monoxide_low")
 #: How a surface burner burns.
-SURFACE_BURNS = ("surface_burners_light", "surface_flames_clean")
+SURFACE_BURNS = ("surface_burners_light", "surface_flames_clean", "room_air_clean")
+#: That the pilots burn, on ranges that have them.
+PILOTS = ("pilots_steady", "oven_pilot_steady")
 #: That wiring was left as it must be.
 WIRED = ("wiring_sound", "ground_continuous")
 
@@ -34,29 +36,37 @@ def _burner(burner: str) -> tuple[Closing, ...]:
     )  # fmt: skip
 
 
-_GAS = (
+_TIGHT = (
     Closing("joints_tight", "With the gas on again, every joint that was opened stays free of bubbles under leak "
             "solution; a flame is never used to look.", "leak_check_solution"),
     Closing("no_gas_odour", "It does not smell of gas, with every burner off and after each has been lit.",
             "gas_odour"),
     Closing("air_purged", "After an empty pipe: its air has gone out at one surface burner, in an aired room, before "
-            "anything else was lit."),
+            "anything else was lit.", "purge_of_air"),
     Closing("manifold_pressure_right", "The manifold pressure is right for the fuel, with one burner lit and with all.",
             "manifold_pressure"),
-    Closing("pilots_steady", "Each pilot, if there are any, burns steady and blue, and stays lit when doors close."),
-    Closing("flames_blue", "The flames of the oven are blue and steady along the whole burner, without yellow tips, "
-            "and do not lift."),
+    Closing("pilots_steady", "Each pilot of the cooktop burns steady and blue, and stays lit when doors close.",
+            "cooktop_pilot_flame"),
+    Closing("oven_pilot_steady", "The pilot of the oven burns steady and blue, and stays lit when the door closes.",
+            "oven_pilot_flame"),
+)  # fmt: skip
+
+_BURNS = (
     Closing("carbon_monoxide_low", "With the oven put together and warm, carbon monoxide in its flue gas, air-free, is "
             "under the shop's action limit.", "carbon_monoxide_air_free"),
-    Closing("surface_flames_clean", "The surface burners burn blue and steady without soot, and carbon monoxide in the "
-            "room does not rise while they burn."),
+    Closing("flames_blue", "The flames of the oven are blue and steady along the whole burner, without yellow tips, "
+            "and do not lift.", "oven_flames"),
+    Closing("room_air_clean", "Carbon monoxide in the room stays under its limit while the surface burners burn.",
+            "carbon_monoxide_in_room"),
+    Closing("surface_flames_clean", "The surface burners burn blue and steady without soot.", "surface_flames"),
 )  # fmt: skip
 
 _COOKTOP = (
-    Closing("surface_burners_light", "Every surface burner lights from its knob, within seconds."),
+    Closing("surface_burners_light", "Every surface burner lights from its knob, within seconds.",
+            "surface_burners_lighting"),
     Closing("all_electrodes_spark", "With the gas shut, every electrode sparks from every knob.",
             "spark_at_electrodes"),
-    Closing("spark_stops", "The spark stops when a burner is lit, and with every knob off."),
+    Closing("spark_stops", "The spark stops when a burner is lit, and with every knob off.", "spark_stopping"),
     Closing("spark_module_fed", "With the gas shut and a knob at light, line voltage reaches the spark module.",
             "spark_module_supply_voltage"),
 )  # fmt: skip
@@ -68,20 +78,24 @@ _OVEN = (
             "oven_sensor_resistance_at_board"),
     Closing("sensor_insulated", "Neither wire of the sensor leads to the chassis.", "oven_sensor_to_chassis"),
     Closing("no_error_shown", "The display shows no error while bake is called for.", "display_error"),
-    Closing("display_and_controls_work", "Display, keys, lock, bake and broil work."),
+    Closing("display_and_controls_work", "Display, keys and lock work.", "display_and_controls"),
     Closing("board_options_set", "The new board's options (fuel, temperature unit, offset, clock) are set by the "
-            "maker's sheet."),
+            "maker's sheet.", "board_options"),
     Closing("control_unlocked", "The control is unlocked, and the customer knows how it was locked.", "control_lock"),
     Closing("wiring_sound", "Wiring and terminals are sound and dry, and keep clear of edges and of what gets hot.",
             "wiring_condition"),
 )  # fmt: skip
 
+#: In the order in which they are best shown: a burner lights from cold before its flue gas is measured hot.
 CLOSINGS = (
     *supply_closings(),
-    Closing("everything_works", "Display, spark, every surface burner, bake and broil work, as far as the range has "
-            "them."),
-    *_GAS,
+    *_TIGHT,
     *(closing for burner in BURNERS for closing in _burner(burner)),
-    *_OVEN,
     *_COOKTOP,
+    *_OVEN,
+    *_BURNS,
+    Closing("everything_works", "Display, spark, every surface burner, bake and broil work, as far as the range has "
+            "them.", "trial_of_everything"),
+    Closing("covers_on", "Every cover and guard is back, and the range stands in its place, hooked into its anti-tip "
+            "bracket.", "covers_and_anti_tip"),
 )  # fmt: skip

@@ -7,12 +7,13 @@ from probewright.figures import from_memory
 from probewright.packs.model import Repair
 from probewright_packs.common.cautions import HOT_PARTS, LEFT_CHARGE, ODOUR_FIRST
 from probewright_packs.common.numbers import remembered
+from probewright_packs.common.supply_repairs import OUTLET_WIRED
 from probewright_packs.gas_range.closings import SURFACE_BURNS, WIRED
 from probewright_packs.gas_range.options_and_states import COOKTOP_PILOT, COOKTOP_SPARK, ISOLATED, LIVE
 
 _SPARKS = ("all_electrodes_spark", "surface_burners_light", "spark_stops")
 #: A module that senses flames needs a sound outlet; looking costs little in any build.
-_OF_MODULE = ("outlet_wired_correctly", "ground_continuous", "spark_module_fed", *_SPARKS)
+_OF_MODULE = (*OUTLET_WIRED, "ground_continuous", "spark_module_fed", *_SPARKS)
 
 
 def _repair(

@@ -9,10 +9,10 @@ from probewright.figures import from_memory
 from probewright.packs.model import Repair
 from probewright_packs.common.cautions import LICENCES, NO_FLAME
 from probewright_packs.common.numbers import remembered
-from probewright_packs.gas_range.closings import BURNS, SURFACE_BURNS, TIGHT, lights
+from probewright_packs.gas_range.closings import BURNS, PILOTS, SURFACE_BURNS, TIGHT, lights
 from probewright_packs.gas_range.options_and_states import ISOLATED
 
-_GAS_SET = ("manifold_pressure_right", "pilots_steady", *lights(), *BURNS, *SURFACE_BURNS)
+_GAS_SET = ("manifold_pressure_right", *PILOTS, *lights(), *BURNS, *SURFACE_BURNS)
 
 GAS_REPAIRS = (
     Repair(
@@ -24,7 +24,7 @@ GAS_REPAIRS = (
                "When the meter or the tank is shut, locked or empty, hand over to the supplier, who lets the gas in "
                "and checks for leaks."),
         cautions=(NO_FLAME, LICENCES),
-        closing_checks=(*TIGHT, "air_purged", "pilots_steady", "everything_works"),
+        closing_checks=(*TIGHT, "air_purged", *PILOTS, "everything_works"),
     ),
     Repair(
         "open_oven_gas_lever", "Open the lever that shuts the oven's gas", remembered({"oven_gas_lever_closed": 0.98}),
@@ -58,7 +58,7 @@ GAS_REPAIRS = (
         steps=("Air the room, and shut the gas before the leak: at the meter or the tank if the appliance valve leaks.",
                "Replace the leaking joint or connector, and leave it bare until it has been checked; never use an old "
                "connector again."),
-        cautions=(NO_FLAME, LICENCES), closing_checks=(*TIGHT, "air_purged", "pilots_steady", "everything_works"),
+        cautions=(NO_FLAME, LICENCES), closing_checks=(*TIGHT, "air_purged", *PILOTS, "everything_works"),
     ),
     Repair(
         "clear_air_passages", "Clear the air passages", remembered({"air_passages_covered": 0.97}),

@@ -127,7 +127,7 @@ _IGNITION = (
                "When it stays small or yellow, shut the gas, let it cool, clean its orifice without widening it, and "
                "begin again."),
         cautions=(ODOUR_FIRST,),
-        closing_checks=("no_gas_odour", "pilots_steady", *lights()), when=OVEN_PILOT,
+        closing_checks=("no_gas_odour", "oven_pilot_steady", *lights()), when=OVEN_PILOT,
     ),
     Repair(
         "replace_oven_pilot_safety", "Replace the pilot's safety device",
@@ -136,7 +136,7 @@ _IGNITION = (
         steps=("Fit a device for the same pilot, with its tip where the pilot's flame will stand, and sealant made for "
                "gas; leave its joints bare until they have been checked.",),
         cautions=(NO_FLAME, LICENCES, "Never bridge or prop open a safety device."),
-        closing_checks=(*TIGHT, "pilots_steady", *lights(), *BURNS), when=OVEN_PILOT,
+        closing_checks=(*TIGHT, "oven_pilot_steady", *lights(), *BURNS), when=OVEN_PILOT,
     ),
 )  # fmt: skip
 

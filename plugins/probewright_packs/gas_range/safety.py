@@ -5,6 +5,7 @@ from __future__ import annotations
 from probewright.packs.model import Interlock
 from probewright_packs.common.cautions import LICENCES, NO_FLAME
 from probewright_packs.common.supply_repairs import overvoltage_interlock, wiring_interlock
+from probewright_packs.gas_range.tests_closing import CO_IN_ROOM_TO_LEAVE
 from probewright_packs.gas_range.tests_gas import CO_ACTION_LIMIT
 
 INTERLOCKS = (
@@ -23,8 +24,8 @@ INTERLOCKS = (
     ),
     Interlock(
         "carbon_monoxide", "Carbon monoxide over the action limit", "stop",
-        why="The burner gives off more carbon monoxide than may be left in use.",
-        above={"carbon_monoxide_air_free": CO_ACTION_LIMIT},
+        why="Burners give off more carbon monoxide than may be left in use.",
+        above={"carbon_monoxide_air_free": CO_ACTION_LIMIT, "carbon_monoxide_in_room": CO_IN_ROOM_TO_LEAVE},
         steps=("Turn the burners off, open windows, and get everybody into fresh air.",
                "Anybody with headache, dizziness or nausea needs medical help now: call the emergency number.",
                "Shut the gas, mark the range out of use, and tell the customer in writing.",

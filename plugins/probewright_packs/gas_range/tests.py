@@ -7,6 +7,7 @@ from probewright_packs.common.supply import outlet_tests, wiring_condition
 from probewright_packs.gas_range.burner_wiring import BURNERS
 from probewright_packs.gas_range.options_and_states import ISOLATED, LIVE_GAS_OFF
 from probewright_packs.gas_range.tests_burner import burner_tests
+from probewright_packs.gas_range.tests_closing import CLOSING_TESTS
 from probewright_packs.gas_range.tests_cooktop import COOKTOP_TESTS
 from probewright_packs.gas_range.tests_gas import GAS_TESTS
 from probewright_packs.gas_range.tests_oven import OVEN_TESTS
@@ -31,4 +32,5 @@ TESTS = (
     *(test for burner in BURNERS for test in burner_tests(burner)),
     *OVEN_TESTS,
     *COOKTOP_TESTS,
+    *CLOSING_TESTS,
 )

@@ -51,7 +51,7 @@ def check_tests(family: Family, report: Report, names: Names) -> None:
         _check_states(record, test, report, names)
         _check_conditions(record, test, report)
         for limit in test.limits:
-            _check_limit(record, test, limit, report, names)
+            check_limit(record, test, limit, report, names)
         if not test.models:
             report.say(record, "has no model of what it should give")
         for index, model in enumerate(test.models):
@@ -95,7 +95,8 @@ def _check_conditions(record: str, test: Test, report: Report) -> None:
         report.say(record, "measures may only be 'supply_voltage', by a test of kind voltage")
 
 
-def _check_limit(record: str, test: Test, limit: Limit, report: Report, names: Names) -> None:
+def check_limit(record: str, test: Test, limit: Limit, report: Report, names: Names) -> None:
+    """Check one of the limits of a test, or of a closing check that is shown by it."""
     record = f"{record}: limit"
     names.when(report, record, limit.when)
     if test.kind in _SEEN_KINDS:

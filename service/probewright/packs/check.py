@@ -8,6 +8,7 @@ from itertools import chain
 
 from probewright.errors import PackModelError
 from probewright.packs._check_circuits import check_circuits
+from probewright.packs._check_closings import check_closings
 from probewright.packs._check_forms import check_forms
 from probewright.packs._check_names import Names, Report
 from probewright.packs._check_tests import check_requirement, check_tests
@@ -53,9 +54,7 @@ def _check_records(family: Family, report: Report) -> None:
     for interlock in family.interlocks:
         _check_interlock(interlock, report, names)
     _check_checklist(family, report, names)
-    for closing in family.closings:
-        if closing.test is not None:
-            report.known(f"closing check {closing.id}", "test", closing.test, names.tests)
+    check_closings(family, report, names)
 
 
 def _check_ids(family: Family, report: Report) -> None:

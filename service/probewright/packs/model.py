@@ -314,7 +314,8 @@ class Closing:
     """What must be shown before the job is left, by a reading of ``test`` that was taken after the repair.
 
     A measured test shows it within ``limits`` (those of the test where there are none); a seen one by an outcome of
-    ``passes`` (the test's healthy one where there are none).  Without a test nothing can show it.
+    ``passes`` (the test's healthy one where there are none).  It falls away where the appliance lacks the test.
+    Without a test it is told before leaving, and nothing asks whether it was shown.
     """
 
     id: str

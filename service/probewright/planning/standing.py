@@ -8,16 +8,21 @@ A test that has been read is not proposed again.  Two exceptions carry their rea
 was inconclusive or doubtful for something that can be put right, which shows as a finding of severity ``doubt`` with a
 remedy (a missing temperature, a meter with the wrong input, a unit that looks mistaken).  The latest reading of a test
 decides.
+
+What was read before a repair counts as not read, if the repair could have changed it: it cures a fault that the test
+shows.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from probewright.inference.prepared import repairs_before
+from probewright.packs.model import Family, Stated, Table, Test
 from probewright.planning.model import PlanningModel
 from probewright_schemas.records import Case, CheckedReading
 
@@ -59,7 +64,47 @@ def standing(model: PlanningModel, case: Case, checked: Sequence[CheckedReading]
     for repair, needs in zip(model.repairs.records, model.repairs.needs, strict=True):
         if repair.id in tried:
             closed = closed * (1.0 - needs)
-    return Standing(_state(model, case), closed, {r.test: _again(r) for r in checked}, tried)
+    latest = _latest(case, checked)
+    read = {test: _again(reading) for test, reading in latest.items() if test not in _outdated(model.family, case)}
+    return Standing(_state(model, case), closed, read, tried)
+
+
+def _latest(case: Case, checked: Sequence[CheckedReading]) -> dict[str, CheckedReading]:
+    """The latest reading of each test: after the last repair, and then as given."""
+    if not case.repairs_done:
+        return {reading.test: reading for reading in checked}
+    order = sorted(zip(case.readings, checked, strict=True), key=lambda pair: repairs_before(case, pair[0]))
+    return {reading.test: reading for _, reading in order}
+
+
+def _outdated(family: Family, case: Case) -> frozenset[str]:
+    """The tests that a repair may have changed since they were last read."""
+    if not case.repairs_done:
+        return frozenset()
+    cures = {repair.id: repair.cures.keys() for repair in family.repairs}
+    tests = {test.id: test for test in family.tests}
+    since: dict[str, int] = {}
+    for reading in case.readings:
+        since[reading.test] = max(since.get(reading.test, 0), repairs_before(case, reading))
+    return frozenset(
+        test
+        for test, repairs in since.items()
+        if any(_shows(family, tests[test], cures[done.repair]) for done in case.repairs_done[repairs:])
+    )
+
+
+def _shows(family: Family, test: Test, faults: Collection[str]) -> bool:
+    """Whether what a test gives depends on any of some faults."""
+    circuits = {circuit.id: circuit.changes.keys() for circuit in family.circuits}
+    for model in test.models:
+        if isinstance(model, Table | Stated):
+            needed = [r.circuit for r, _ in model.without] if isinstance(model, Table) else []
+            shown = set(model.by_fault).union(*(circuits[name] for name in needed))
+        else:
+            shown = set(circuits[model.circuit])
+        if not shown.isdisjoint(faults):
+            return True
+    return False
 
 
 def _state(model: PlanningModel, case: Case) -> int:

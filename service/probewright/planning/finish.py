@@ -1,0 +1,153 @@
+"""Finishing a job: what is left to do once the complaint is gone, until every closing check has passed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from probewright.packs.model import Interlock
+from probewright.planning.ground import ANYWHERE
+from probewright.planning.model import PlanningModel, in_sentence
+from probewright.planning.proofs import ClosingState, Proof, closing_state
+from probewright.planning.standing import Standing
+from probewright.planning.work import anywhere, state_of, zone_of
+from probewright_schemas.records import Case, Step
+
+__all__ = ["ClosingState", "Finish", "Proof", "check_step", "closing_state", "finish"]
+
+#: A check that failed goes back to planning when faults that the pack knows are there with at least this probability.
+EXPLAINED: Final = 0.5
+#: A repair that was made this often and still does not prove itself is handed over.
+OFTEN_ENOUGH: Final = 2
+
+FinishKind = Literal["plan", "interlock", "check", "again", "refer", "done"]
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """What is left to do for a job to be closed.
+
+    ``kind`` is ``plan`` (go on looking for faults), ``interlock`` (a hazard comes first), ``check`` (show ``step``'s
+    test), ``again`` (make ``step``'s repair once more), ``refer`` or ``done``.  The first two have no step.
+    """
+
+    kind: FinishKind
+    step: Step | None = None
+
+
+def finish(
+    model: PlanningModel, case: Case, here: Standing, state: ClosingState, interlocks: Sequence[Interlock],
+    explained: float,
+) -> Finish:  # fmt: skip
+    """What is left to do for a job to be closed, once the complaint is gone.
+
+    - While the complaint remains, or nothing was repaired, planning goes on; a hazard comes before everything.
+    - A check that failed is evidence: while faults that the pack knows explain it, planning goes on with them.
+      Otherwise the repair that it should prove is made again, and handed over when that did not help either.
+    - What is open is shown, in order.  Only when nothing is open or failed the job is done.
+
+    Parameters
+    ----------
+    model : PlanningModel
+    case : Case
+    here : Standing
+    state : ClosingState
+        Of the same case.
+    interlocks : sequence of Interlock
+        Those that hold.
+    explained : float
+        Probability that a fault of the pack is present now.
+    """
+    if not case.repairs_done or case.repairs_done[-1].complaint_remains:
+        return Finish("interlock" if interlocks else "plan")
+    if interlocks:
+        return Finish("interlock")
+    if state.failed:
+        return Finish("plan") if explained >= EXPLAINED else _once_more(model, case, here, state.failed[0])
+    if state.open:
+        return Finish("check", check_step(model, here, state.open[0]))
+    return Finish("done", _done_step(case, state, model))
+
+
+def check_step(model: PlanningModel, here: Standing, proof: Proof) -> Step:
+    """A closing check to make.
+
+    Raises
+    ------
+    ValueError
+        When no test shows the check.
+    """
+    test, ground = proof.test, model.ground
+    if test is None:
+        raise ValueError(f"closing check {proof.closing.id!r} has no test")
+    place, zone = state_of(test, ground), zone_of(test, ground)
+    if anywhere(test, ground) or place is None:
+        place, shut = _present(model, here), []
+        steps, minded = test.steps, test.cautions
+    else:
+        shut = [zone] if here.closed[zone] else []
+        told = ground.tell(place, [zone], shut, test.steps, test.cautions)
+        steps, minded = told.steps, told.cautions
+    again = here.read.get(test.id) if proof.reading is not None else None
+    prefix = f"Measure again: {again.rstrip('.')}. " if again else ""
+    return Step(
+        "test",
+        test.id,
+        test.title,
+        f"{prefix}Closing check after: {in_sentence(proof.repair.title)}. {proof.closing.text}",
+        state=ground.states[place].id,
+        zone=test.zone,
+        minutes=_minutes(model, here, place, shut, float(test.minutes)),
+        steps=steps,
+        cautions=minded,
+    )
+
+
+def _present(model: PlanningModel, here: Standing) -> int:
+    return here.state if here.state < len(model.ground.states) else model.ground.running
+
+
+def _minutes(model: PlanningModel, here: Standing, state: int, shut: Sequence[int], work: float) -> float:
+    """Minutes of work in a state, with the way there and the covers in between."""
+    ground = model.ground
+    present = here.state if here.state < len(ground.states) else ANYWHERE
+    way = ground.minutes(ground.trip(present, state, opening=bool(shut)))
+    return round(work + way + sum(float(ground.zone_minutes[zone]) for zone in shut), 1)
+
+
+def _once_more(model: PlanningModel, case: Case, here: Standing, failed: Proof) -> Finish:
+    repair, ground = failed.repair, model.ground
+    title = in_sentence(repair.title)
+    told = f"This closing check failed after: {title}. {failed.closing.text}"
+    made = sum(done.repair == repair.id for done in case.repairs_done)
+    if made >= OFTEN_ENOUGH:
+        why = f"{told} The repair was made {made} times, and no fault that this model knows explains it."
+        steps = ("Close everything that was opened.", "Leave the readings with the job.")
+        return Finish("refer", Step("refer", "hand_over", "Hand over to a specialist", why, steps=steps))
+    zones = [ground.zone(zone, f"repair {repair.id!r}") for zone in repair.zones]
+    shut = [zone for zone in zones if here.closed[zone]]
+    state = ground.state(repair.state, f"repair {repair.id!r}")
+    way = ground.tell(state, zones, shut, repair.steps, repair.cautions)
+    step = Step(
+        "repair",
+        repair.id,
+        f"Once more: {title}",
+        f"{told} No other fault that this model knows explains it: look the work over and make it good.",
+        state=repair.state,
+        zone=next(iter(repair.zones), None),
+        minutes=_minutes(model, here, state, shut, float(repair.minutes)),
+        steps=way.steps,
+        cautions=way.cautions,
+    )
+    return Finish("again", step)
+
+
+def _done_step(case: Case, state: ClosingState, model: PlanningModel) -> Step:
+    last = case.repairs_done[-1].repair
+    title = next((repair.title for repair in model.family.repairs if repair.id == last), last)
+    shown = sum(proof.status == "passed" for proof in state.proofs)
+    proven = f" All {shown} closing checks have passed." if shown > 1 else " The closing check has passed." * shown
+    why = f"The complaint is gone after: {in_sentence(title)}.{proven}"
+    told = tuple(proof.closing.text for proof in state.proofs if proof.status is None)
+    return Step("done", "job_done", "Close the job", why, steps=told)

@@ -1,0 +1,189 @@
+"""Which closing checks the repairs done ask for, in which order, and which of them have been shown.
+
+A check is asked for by every repair that names it, whether it helped or not, and falls away where the appliance lacks
+its test; where options leave that open, where it more likely lacks it than not.  It is shown by the latest usable
+reading of its test that was taken after the last repair that asks for it: ``passed`` when that reading conforms,
+``failed`` when it does not, ``open`` when there is none or it decides neither.  A number conforms by the guard rule of
+verdicts (:mod:`probewright.quantities.conformity`), to the limits of the check where it has some.
+
+The order is that of putting an appliance back into use, without needless ways: state after state from the safest, in
+each first what an interlock looks for (gas, wiring), then as the pack lists the checks.  What may be done in every
+state comes last, unless an interlock looks for it: covers go on when nothing is left to do behind them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from probewright.circuit.parts import When
+from probewright.inference.prepared import repairs_before
+from probewright.packs.model import Closing, Family, Limit, Repair, Test
+from probewright.planning.ground import Ground
+from probewright.planning.work import anywhere, state_of
+from probewright.quantities.conformity import DEFAULT_THRESHOLDS, Thresholds, probability_within, verdict
+from probewright_schemas.records import Case, CheckedReading, CheckStatus, ClosingCheck
+
+#: Checks of tests that the appliance more likely lacks than has are not asked for.
+_MORE_LIKELY_THAN_NOT: Final = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """A closing check, the test that shows it, the last repair that asks for it, and whether it was shown since.
+
+    ``reading`` is the place among the case's readings of the one that decided, or None.  ``status`` is None where no
+    test shows the check.
+    """
+
+    closing: Closing
+    test: Test | None
+    repair: Repair
+    status: CheckStatus | None
+    reading: int | None = None
+
+    @property
+    def record(self) -> ClosingCheck:
+        """As an answer tells it."""
+        return ClosingCheck(self.closing.id, self.closing.text, self.closing.test, self.status)
+
+
+@dataclass(frozen=True, slots=True)
+class ClosingState:
+    """The closing checks of the repairs done, in the order to do them."""
+
+    proofs: tuple[Proof, ...] = ()
+
+    @property
+    def open(self) -> tuple[Proof, ...]:
+        """What is still to be shown."""
+        return tuple(proof for proof in self.proofs if proof.status == "open")
+
+    @property
+    def failed(self) -> tuple[Proof, ...]:
+        """What a reading since the repair speaks against."""
+        return tuple(proof for proof in self.proofs if proof.status == "failed")
+
+    @property
+    def passed(self) -> bool:
+        """Whether nothing is open or failed."""
+        return not self.open and not self.failed
+
+    @property
+    def records(self) -> tuple[ClosingCheck, ...]:
+        """As an answer tells them."""
+        return tuple(proof.record for proof in self.proofs)
+
+
+def closing_state(
+    family: Family, case: Case, checked_readings: Sequence[CheckedReading], thresholds: Thresholds = DEFAULT_THRESHOLDS,
+) -> ClosingState:  # fmt: skip
+    """The closing checks of a case's repairs, and which of them have been shown.
+
+    Parameters
+    ----------
+    family : Family
+    case : Case
+        With known ids.
+    checked_readings : sequence of CheckedReading
+        One for each reading of the case, in its order, in the tests' own units.
+    thresholds : Thresholds
+        When a number conforms.
+    """
+    if not case.repairs_done:
+        return ClosingState()
+    repairs = {repair.id: repair for repair in family.repairs}
+    tests = {test.id: test for test in family.tests}
+    asked: dict[str, int] = {}
+    for made, done in enumerate(case.repairs_done, start=1):
+        asked |= dict.fromkeys(repairs[done.repair].closing_checks, made)
+    judge = _Judge(family, case, checked_readings, thresholds)
+    proofs = []
+    for closing in family.closings:
+        if closing.id not in asked:
+            continue
+        made, test = asked[closing.id], None if closing.test is None else tests[closing.test]
+        if test is None or judge.likely(test.when):
+            status, reading = (None, None) if test is None else judge.shown(closing, test, made)
+            proofs.append(Proof(closing, test, repairs[case.repairs_done[made - 1].repair], status, reading))
+    return ClosingState(_ordered(family, proofs))
+
+
+@dataclass(frozen=True, slots=True)
+class _Judge:
+    """What the readings of a case show of closing checks."""
+
+    family: Family
+    case: Case
+    checked: Sequence[CheckedReading]
+    thresholds: Thresholds
+
+    def likely(self, when: When) -> bool:
+        """Whether the appliance is more likely than not of the builds that a condition names."""
+        return self._chance(when) >= _MORE_LIKELY_THAN_NOT
+
+    def _chance(self, when: When) -> float:
+        chance, options = 1.0, {option.id: option for option in self.family.options}
+        for name, allowed in when.items():
+            values = (allowed,) if isinstance(allowed, str) else allowed
+            if name in self.case.options:
+                chance *= float(self.case.options[name] in values)
+            else:
+                option = options[name]
+                chance *= sum(float(v.share) for v in option.values if v.id in values) * self._chance(option.when)
+        return chance
+
+    def shown(self, closing: Closing, test: Test, made: int) -> tuple[CheckStatus, int | None]:
+        """Whether a check was shown since so many repairs, and by which reading."""
+        found = [
+            (repairs_before(self.case, reading), i, one)
+            for i, (reading, one) in enumerate(zip(self.case.readings, self.checked, strict=True))
+            if one.test == test.id and one.verdict != "rejected"
+        ]
+        since = [entry for entry in found if entry[0] >= made]
+        if not since:
+            return "open", None
+        _, place, latest = max(since, key=lambda entry: entry[:2])
+        return self._status(closing, test, latest), place
+
+    def _status(self, closing: Closing, test: Test, reading: CheckedReading) -> CheckStatus:
+        if test.outcomes:
+            return "passed" if reading.seen in (closing.passes or test.outcomes[:1]) else "failed"
+        decided = reading.verdict
+        # The maker's technical sheet comes before the pack's limits, as it does for verdicts.
+        own = [] if test.id in self.case.tech_sheet else [limit for limit in closing.limits if self.likely(limit.when)]
+        if own:
+            decided = verdict(self._within(reading, own[0]), self.thresholds)
+        told: Mapping[str, CheckStatus] = {"within": "passed", "outside": "failed"}
+        return told.get(decided, "open")
+
+    def _within(self, reading: CheckedReading, limit: Limit) -> float:
+        """Probability that what was read keeps within a limit."""
+        scale = self._supply_scale(reading) if limit.scales_with_supply else 1.0
+        low = None if limit.low is None else float(limit.low) * scale
+        high = None if limit.high is None else float(limit.high) * scale
+        if reading.value is not None:
+            return probability_within(reading.value, reading.standard_uncertainty or 0.0, low, high)
+        return float(high is None) if reading.over_range else float(low is None or low <= 0)
+
+    def _supply_scale(self, reading: CheckedReading) -> float:
+        conditions = {} if reading.expected is None else reading.expected.conditions
+        used = conditions.get("supply_voltage")
+        return 1.0 if used is None else used.value / float(self.family.supply.nominal)
+
+
+def _ordered(family: Family, proofs: Sequence[Proof]) -> tuple[Proof, ...]:
+    ground = Ground.of(family)
+    hazards = {test for lock in family.interlocks for test in (*lock.seen, *lock.cleared_by)}
+
+    def key(proof: Proof) -> tuple[bool, int, bool]:
+        test = proof.test
+        if test is None:
+            return True, 0, True
+        hazard, everywhere = test.id in hazards, anywhere(test, ground)
+        place = ground.running if everywhere else state_of(test, ground)
+        risk = ground.states[ground.running if place is None else place].risk
+        return everywhere and not hazard, risk, not hazard
+
+    return tuple(sorted(proofs, key=key))  # stable: in the order of the pack otherwise
