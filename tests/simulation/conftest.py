@@ -3,13 +3,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from support.families import pack_of, warmer
 
 from probewright.packs.loader import load_packs
 from probewright.settings import Settings
 from probewright.simulation.draw import Omissions, draw
 from probewright.simulation.policies import Move
 from probewright.simulation.world import World, Wrong
+from support.families import pack_of, warmer
 
 SETTINGS = Settings()
 

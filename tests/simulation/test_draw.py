@@ -4,7 +4,6 @@ from collections import Counter
 
 import numpy as np
 import pytest
-from support.families import warmer
 
 from probewright.errors import EngineError
 from probewright.figures import invented
@@ -12,6 +11,7 @@ from probewright.inference.configurations import configurations
 from probewright.packs.model import Complaint, Interlock
 from probewright.simulation.draw import CONFIRMED, MENTIONED, Omissions, draw
 from probewright.simulation.world import World
+from support.families import warmer
 
 JOBS = 1500
 

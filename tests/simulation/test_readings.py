@@ -4,11 +4,12 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
-from support.families import DOOR_LOOSE
 
+from probewright.circuit.laws import Resistance
 from probewright.simulation.draw import Omissions, draw
 from probewright.simulation.readings import Taking, seen, take, value
 from probewright.simulation.world import World, Wrong
+from support.families import DOOR_LOOSE, IN_SERIES, among, heater_circuit, link_circuit, warmer
 
 VOLTS_PER_AMPERE = 25.0  # a small warmer: 24 ohm and its fuse and contact
 
@@ -100,7 +101,8 @@ def test_something_unknown_leaves_most_readings_as_they_are(sound_world, job_wit
 def test_a_set_point_is_noted_and_a_forgotten_temperature_asked_for(range_world):
     sensor = taking(range_world, "oven_sensor_resistance")
     told = Omissions(ambient=1.0)
-    job = next(j for j in (draw(range_world, 4, n, told) for n in range(99)) if ("oven_control", "electronic") in j.options)
+    jobs = (draw(range_world, 4, number, told) for number in range(99))
+    job = next(job for job in jobs if ("oven_control", "electronic") in job.options)
     first = take(range_world, job, job.wrong, sensor)
     again = take(range_world, job, job.wrong, replace(sensor, time=1))
     assert first.conditions is None
@@ -109,13 +111,17 @@ def test_a_set_point_is_noted_and_a_forgotten_temperature_asked_for(range_world)
     assert oven.conditions.set_point.value == pytest.approx(176.7)
 
 
-def test_parts_of_one_circuit_are_the_same_in_every_test(range_world):
-    """The cold resistance of one igniter and its current go together: both come from the same sample of its part."""
-    jobs = [draw(range_world, 6, number, Omissions()) for number in range(60)]
-    flat = [j for j in jobs if ("igniter_style", "flat") in j.options and j.wrong.faults == ("spark_electrode_dirty",)]
-    for job in flat:
-        assert range_world.sample(job, "bake") == range_world.sample(replace(job), "bake")
-    assert len({range_world.sample(job, "bake") for job in jobs}) > 20
+def test_parts_of_one_circuit_are_the_same_in_every_test(job_with):
+    """Volts over amperes are ohms, whatever the tolerance of the heater made of this very appliance."""
+    circuit = heater_circuit()
+    parts = tuple(replace(p, law=Resistance(among(20.0, 28.0))) if p.id == "heater" else p for p in circuit.parts)
+    world = World(warmer(circuits=(replace(circuit, parts=parts), link_circuit())), 0.0)
+    jobs = [job_with(world, number=number) for number in range(40)]
+    tests = [taking(world, name).test for name in ("heater_current", "heater_ohms")]
+    pairs = [[value(world, job, job.wrong, test) for test in tests] for job in jobs]
+    assert max(ohms for _, ohms in pairs) - min(ohms for _, ohms in pairs) > 5
+    for job, (amperes, ohms) in zip(jobs, pairs, strict=True):
+        assert amperes * (ohms + IN_SERIES) == pytest.approx(float(world.volts[job.supply]), rel=0.015)
 
 
 def test_state_and_repair_are_noted(sound_world, job_with):

@@ -13,11 +13,14 @@ from probewright_schemas.suggest import did_you_mean
 
 def simulate_visits(family: str, plan: Plan, workers: int, plot: str | None, *, as_json: bool, strict: bool) -> int:
     """Play whole jobs, and tell how each way of working fared."""
-    _check(plan.policies)
+    _check("policy", plan.policies, POLICIES)
+    if not plan.played:
+        raise UnusableError(f"no policy to play; one or more of {', '.join(POLICIES)} (informed: with --perturb)")
     if plot is not None:
         _check_plot(plot)
     registry, settings = prepared(strict)
     pack = registry.get(family)
+    _check("part", plan.on_hand or (), [part.id for part in pack.family.parts])
     results = simulate(pack, settings, plan, workers)
     told = document(pack, settings, plan, results)
     if plot is not None:
@@ -28,12 +31,10 @@ def simulate_visits(family: str, plan: Plan, workers: int, plot: str | None, *, 
     return Exit.OK
 
 
-def _check(policies: Sequence[str]) -> None:
-    for name in policies:
-        if name not in POLICIES:
-            raise UnusableError(
-                f"unknown policy {name!r}{did_you_mean(name, POLICIES)}; one or more of {', '.join(POLICIES)}"
-            )
+def _check(what: str, names: Sequence[str], known: Sequence[str]) -> None:
+    for name in names:
+        if name not in known:
+            raise UnusableError(f"unknown {what} {name!r}{did_you_mean(name, known)}; known: {', '.join(known)}")
 
 
 def _check_plot(plot: str) -> None:

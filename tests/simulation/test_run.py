@@ -1,0 +1,118 @@
+from __future__ import annotations
+
+import json
+
+import orjson
+import pytest
+
+from probewright.settings import Settings
+from probewright.simulation import POLICIES, Plan, document, simulate, text
+from probewright.simulation.plot import save
+from probewright.simulation.run import GROUP
+
+SETTINGS = Settings()
+
+
+def told(pack, plan, workers=1):
+    return document(pack, SETTINGS, plan, simulate(pack, SETTINGS, plan, workers))
+
+
+@pytest.fixture(scope="module")
+def plan():
+    return Plan(jobs=2 * GROUP + 3, seed=4, perturb=True, policies=("planner", "informed", "checklist", "likeliest"))
+
+
+@pytest.fixture(scope="module")
+def results(toy, plan):
+    return simulate(toy, SETTINGS, plan)
+
+
+def test_the_same_seed_gives_the_same_bytes_whatever_the_number_of_workers(toy, plan, results):
+    once = orjson.dumps(document(toy, SETTINGS, plan, results))
+    assert orjson.dumps(told(toy, plan, workers=2)) == once
+    assert orjson.dumps(told(toy, plan, workers=1)) == once
+
+
+def test_another_seed_gives_other_jobs(toy, plan, results):
+    other = simulate(toy, SETTINGS, Plan(plan.jobs, 5, perturb=True, policies=("likeliest",)))
+    assert [job.wrong for job in other["likeliest"]] != [job.wrong for job in results["likeliest"]]
+
+
+def test_a_job_does_not_depend_on_how_many_follow_it(toy, plan, results):
+    few = simulate(toy, SETTINGS, Plan(10, plan.seed, perturb=True, policies=("checklist",)))
+    assert few["checklist"] == results["checklist"][:10]
+
+
+def test_all_policies_meet_the_same_jobs(results):
+    seen = {name: [(job.job, job.wrong, job.curable, job.hazardous) for job in jobs] for name, jobs in results.items()}
+    assert list(seen) == ["planner", "informed", "checklist", "likeliest"]
+    assert all(jobs == seen["planner"] for jobs in seen.values())
+
+
+def test_only_perturbed_worlds_can_be_told_of(toy):
+    plan = Plan(5, policies=("planner", "informed"))
+    assert list(simulate(toy, SETTINGS, plan)) == ["planner"]
+
+
+def test_the_document_adds_up(toy, plan, results):
+    found = document(toy, SETTINGS, plan, results)
+    assert (found["jobs"], found["worlds"], found["misread_rate"]) == (plan.jobs, 3, 0.03)
+    for name, numbers in found["policies"].items():
+        jobs = results[name]
+        due = [job for job in jobs if job.curable and not job.hazardous]
+        assert found["curable"] == len(due)
+        fixed = sum(job.first_visit for job in due)
+        assert numbers["fixed_at_first_visit"]["value"] == pytest.approx(fixed / len(due), abs=1e-4)
+        assert numbers["cost"]["value"] == pytest.approx(sum(job.cost for job in jobs) / len(jobs), abs=1e-4)
+        assert sum(numbers["ended"].values()) == plan.jobs
+        assert sum(e["jobs"] for e in numbers["not_fixed_by_fault"]) <= len(due) - fixed
+    costs = {name: sum(job.cost for job in jobs) for name, jobs in results.items()}
+    ratio = found["cost_ratios"]["planner/checklist"]
+    assert ratio["value"] == pytest.approx(costs["planner"] / costs["checklist"], abs=1e-4)
+    assert ratio["low"] <= ratio["value"] <= ratio["high"]
+    assert set(found["cost_ratios"]) == {"planner/checklist", "planner/likeliest", "planner/informed"}
+
+
+def test_confusions_are_the_most_frequent_first(toy, plan, results):
+    swaps = document(toy, SETTINGS, plan, results)["policies"]["likeliest"]["good_parts_swapped_by_fault"]
+    assert swaps
+    assert [e["jobs"] for e in swaps] == sorted((e["jobs"] for e in swaps), reverse=True)
+    assert all(e["repair"] == "replace_heater" for e in swaps)
+
+
+def test_a_person_is_told_in_a_table(toy, plan, results):
+    found = document(toy, SETTINGS, plan, results)
+    lines = text(json.loads(orjson.dumps(found))).splitlines()
+    assert lines[0] == f"{plan.jobs} simulated jobs of warmer 1.0.0 in perturbed worlds, seed 4"
+    fixed = found["policies"]["planner"]["fixed_at_first_visit"]["value"]
+    assert next(line for line in lines if line.startswith("planner  ")).split()[1] == f"{fixed:.1%}"
+    assert any(line.startswith("cost, planner over checklist: ") for line in lines)
+    assert max(map(len, lines)) <= 140
+
+
+def test_a_picture_is_written(toy, plan, results, tmp_path):
+    found, path = document(toy, SETTINGS, plan, results), tmp_path / "jobs.png"
+    save(found, results, path)
+    first = path.read_bytes()
+    assert first.startswith(b"\x89PNG\r\n")
+    save(found, results, path)
+    assert path.read_bytes() == first
+
+
+def test_parts_on_the_van_matter(toy):
+    plans = [Plan(40, 2, policies=("likeliest",), on_hand=parts) for parts in (None, ("heater",), ())]
+    fixed = [told(toy, plan)["policies"]["likeliest"]["fixed_at_first_visit"]["value"] for plan in plans]
+    assert fixed[0] == fixed[1] > fixed[2]
+
+
+def test_the_gas_range_is_played(gas_range):
+    found = told(gas_range, Plan(12, 1, policies=("planner", "checklist", "likeliest")))
+    numbers = found["policies"]
+    assert numbers["likeliest"]["tests"]["value"] == 0
+    assert 0 < numbers["planner"]["tests"]["value"] < numbers["checklist"]["tests"]["value"]
+    assert numbers["planner"]["cost"]["value"] < numbers["checklist"]["cost"]["value"]
+    assert numbers["planner"]["given_up"] == 0
+
+
+def test_policies_are_named_once():
+    assert len(set(POLICIES)) == len(POLICIES)
