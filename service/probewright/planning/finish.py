@@ -6,68 +6,70 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from probewright.packs.model import Interlock
+from probewright.packs.model import Repair
+from probewright.planning.belief import Belief
 from probewright.planning.ground import ANYWHERE
 from probewright.planning.model import PlanningModel, in_sentence
 from probewright.planning.proofs import ClosingState, Proof, closing_state
-from probewright.planning.standing import Standing
+from probewright.planning.proofs import foreseen as _foreseen
+from probewright.planning.standing import Standing, standing
 from probewright.planning.work import anywhere, state_of, zone_of
-from probewright_schemas.records import Case, Step
+from probewright_schemas.records import Case, ClosingCheck, Step
 
-__all__ = ["ClosingState", "Finish", "Proof", "check_step", "closing_state", "finish"]
+__all__ = ["ClosingState", "Finish", "Proof", "check_step", "closing_state", "finish", "foreseen"]
 
-#: A check that failed goes back to planning when faults that the pack knows are there with at least this probability.
+#: Planning goes on while faults that the pack knows are there with at least this probability.
 EXPLAINED: Final = 0.5
 #: A repair that was made this often and still does not prove itself is handed over.
 OFTEN_ENOUGH: Final = 2
 
-FinishKind = Literal["plan", "interlock", "check", "again", "refer", "done"]
+FinishKind = Literal["plan", "check", "again", "refer", "done"]
 
 
 @dataclass(frozen=True, slots=True)
 class Finish:
     """What is left to do for a job to be closed.
 
-    ``kind`` is ``plan`` (go on looking for faults), ``interlock`` (a hazard comes first), ``check`` (show ``step``'s
-    test), ``again`` (make ``step``'s repair once more), ``refer`` or ``done``.  The first two have no step.
+    ``kind`` is ``plan`` (go on looking for faults; the only one without a step), ``check`` (make ``step``'s test),
+    ``again`` (make ``step``'s repair once more), ``refer`` or ``done``.
     """
 
     kind: FinishKind
     step: Step | None = None
 
 
-def finish(
-    model: PlanningModel, case: Case, here: Standing, state: ClosingState, interlocks: Sequence[Interlock],
-    explained: float,
-) -> Finish:  # fmt: skip
-    """What is left to do for a job to be closed, once the complaint is gone.
+def finish(model: PlanningModel, belief: Belief, case: Case, state: ClosingState) -> Finish:
+    """What is left to do for a job to be closed.  Hazards are for the caller to look at first.
 
-    - While the complaint remains, or nothing was repaired, planning goes on; a hazard comes before everything.
-    - A check that failed is evidence: while faults that the pack knows explain it, planning goes on with them.
-      Otherwise the repair that it should prove is made again, and handed over when that did not help either.
+    - While the complaint remains, or nothing was repaired, planning goes on; and so it does while a fault that the
+      pack knows is likelier there than not, be it by a closing check that failed or by earlier readings.
+    - A check that failed otherwise points to the work just done: that is made again, and handed over when that was in
+      vain.
     - What is open is shown, in order.  Only when nothing is open or failed the job is done.
 
     Parameters
     ----------
     model : PlanningModel
+    belief : Belief
+        After all that was read.
     case : Case
-    here : Standing
     state : ClosingState
         Of the same case.
-    interlocks : sequence of Interlock
-        Those that hold.
-    explained : float
-        Probability that a fault of the pack is present now.
     """
-    if not case.repairs_done or case.repairs_done[-1].complaint_remains:
-        return Finish("interlock" if interlocks else "plan")
-    if interlocks:
-        return Finish("interlock")
+    gone = bool(case.repairs_done) and not case.repairs_done[-1].complaint_remains
+    if not gone or 1.0 - belief.none - belief.unknown >= EXPLAINED:
+        return Finish("plan")
+    here = standing(model, case, ())
     if state.failed:
-        return Finish("plan") if explained >= EXPLAINED else _once_more(model, case, here, state.failed[0])
+        return _once_more(model, case, here, state.failed[0])
     if state.open:
         return Finish("check", check_step(model, here, state.open[0]))
     return Finish("done", _done_step(case, state, model))
+
+
+def foreseen(model: PlanningModel, case: Case, state: ClosingState, repair: Repair) -> tuple[ClosingCheck, ...]:
+    """The closing checks when one more repair is made, in the order to do them; of its own nothing is told yet."""
+    return _foreseen(model.family, case, state, repair)
 
 
 def check_step(model: PlanningModel, here: Standing, proof: Proof) -> Step:
@@ -89,8 +91,7 @@ def check_step(model: PlanningModel, here: Standing, proof: Proof) -> Step:
         shut = [zone] if here.closed[zone] else []
         told = ground.tell(place, [zone], shut, test.steps, test.cautions)
         steps, minded = told.steps, told.cautions
-    again = here.read.get(test.id) if proof.reading is not None else None
-    prefix = f"Measure again: {again.rstrip('.')}. " if again else ""
+    prefix = f"Measure again: {proof.again.rstrip('.')}. " if proof.again else ""
     return Step(
         "test",
         test.id,

@@ -21,6 +21,7 @@ from probewright.circuit.parts import When
 from probewright.inference.prepared import repairs_before
 from probewright.packs.model import Closing, Family, Limit, Repair, Test
 from probewright.planning.ground import Ground
+from probewright.planning.standing import again
 from probewright.planning.work import anywhere, state_of
 from probewright.quantities.conformity import DEFAULT_THRESHOLDS, Thresholds, probability_within, verdict
 from probewright_schemas.records import Case, CheckedReading, CheckStatus, ClosingCheck
@@ -33,15 +34,15 @@ _MORE_LIKELY_THAN_NOT: Final = 0.5
 class Proof:
     """A closing check, the test that shows it, the last repair that asks for it, and whether it was shown since.
 
-    ``reading`` is the place among the case's readings of the one that decided, or None.  ``status`` is None where no
-    test shows the check.
+    ``status`` is None where no test shows the check.  ``again`` says why the last reading decided nothing, if that can
+    be put right.
     """
 
     closing: Closing
     test: Test | None
     repair: Repair
     status: CheckStatus | None
-    reading: int | None = None
+    again: str | None = None
 
     @property
     def record(self) -> ClosingCheck:
@@ -104,10 +105,46 @@ def closing_state(
         if closing.id not in asked:
             continue
         made, test = asked[closing.id], None if closing.test is None else tests[closing.test]
-        if test is None or judge.likely(test.when):
-            status, reading = (None, None) if test is None else judge.shown(closing, test, made)
-            proofs.append(Proof(closing, test, repairs[case.repairs_done[made - 1].repair], status, reading))
+        repair = repairs[case.repairs_done[made - 1].repair]
+        if test is None:
+            proofs.append(Proof(closing, None, repair, None))
+        elif likely(family, case, test.when):
+            latest = judge.latest(test, made)
+            status = "open" if latest is None else judge.status(closing, test, latest)
+            reason = again(latest) if latest is not None and status == "open" else None
+            proofs.append(Proof(closing, test, repair, status, reason))
     return ClosingState(_ordered(family, proofs))
+
+
+def foreseen(family: Family, case: Case, state: ClosingState, repair: Repair) -> tuple[ClosingCheck, ...]:
+    """The closing checks when one more repair is made, in the order to do them; of its own nothing is told yet."""
+    kept = [proof for proof in state.proofs if proof.closing.id not in repair.closing_checks]
+    tests = {test.id: test for test in family.tests}
+    for closing in family.closings:
+        test = None if closing.test is None else tests.get(closing.test)
+        if closing.id in repair.closing_checks and (test is None or likely(family, case, test.when)):
+            kept.append(Proof(closing, test, repair, None))
+    place = {closing.id: i for i, closing in enumerate(family.closings)}
+    kept.sort(key=lambda proof: place[proof.closing.id])
+    return tuple(proof.record for proof in _ordered(family, kept))
+
+
+def likely(family: Family, case: Case, when: When) -> bool:
+    """Whether the appliance of a case is more likely than not of the builds that a condition names."""
+    options = {option.id: option for option in family.options}
+
+    def chance(condition: When) -> float:
+        found = 1.0
+        for name, allowed in condition.items():
+            values = (allowed,) if isinstance(allowed, str) else allowed
+            if name in case.options:
+                found *= float(case.options[name] in values)
+            else:
+                own = options[name]
+                found *= sum(float(value.share) for value in own.values if value.id in values) * chance(own.when)
+        return found
+
+    return chance(when) >= _MORE_LIKELY_THAN_NOT
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,42 +156,25 @@ class _Judge:
     checked: Sequence[CheckedReading]
     thresholds: Thresholds
 
-    def likely(self, when: When) -> bool:
-        """Whether the appliance is more likely than not of the builds that a condition names."""
-        return self._chance(when) >= _MORE_LIKELY_THAN_NOT
-
-    def _chance(self, when: When) -> float:
-        chance, options = 1.0, {option.id: option for option in self.family.options}
-        for name, allowed in when.items():
-            values = (allowed,) if isinstance(allowed, str) else allowed
-            if name in self.case.options:
-                chance *= float(self.case.options[name] in values)
-            else:
-                option = options[name]
-                chance *= sum(float(v.share) for v in option.values if v.id in values) * self._chance(option.when)
-        return chance
-
-    def shown(self, closing: Closing, test: Test, made: int) -> tuple[CheckStatus, int | None]:
-        """Whether a check was shown since so many repairs, and by which reading."""
+    def latest(self, test: Test, made: int) -> CheckedReading | None:
+        """The latest usable reading of a test since so many repairs."""
         found = [
             (repairs_before(self.case, reading), i, one)
             for i, (reading, one) in enumerate(zip(self.case.readings, self.checked, strict=True))
             if one.test == test.id and one.verdict != "rejected"
         ]
         since = [entry for entry in found if entry[0] >= made]
-        if not since:
-            return "open", None
-        _, place, latest = max(since, key=lambda entry: entry[:2])
-        return self._status(closing, test, latest), place
+        return max(since, key=lambda entry: entry[:2])[2] if since else None
 
-    def _status(self, closing: Closing, test: Test, reading: CheckedReading) -> CheckStatus:
+    def status(self, closing: Closing, test: Test, reading: CheckedReading) -> CheckStatus:
+        """Whether a reading shows a check."""
         if test.outcomes:
             return "passed" if reading.seen in (closing.passes or test.outcomes[:1]) else "failed"
         decided = reading.verdict
         # The maker's technical sheet comes before the pack's limits, as it does for verdicts.
-        own = [] if test.id in self.case.tech_sheet else [limit for limit in closing.limits if self.likely(limit.when)]
-        if own:
-            decided = verdict(self._within(reading, own[0]), self.thresholds)
+        own = next((limit for limit in closing.limits if likely(self.family, self.case, limit.when)), None)
+        if own is not None and test.id not in self.case.tech_sheet:
+            decided = verdict(self._within(reading, own), self.thresholds)
         told: Mapping[str, CheckStatus] = {"within": "passed", "outside": "failed"}
         return told.get(decided, "open")
 
@@ -177,13 +197,13 @@ def _ordered(family: Family, proofs: Sequence[Proof]) -> tuple[Proof, ...]:
     ground = Ground.of(family)
     hazards = {test for lock in family.interlocks for test in (*lock.seen, *lock.cleared_by)}
 
-    def key(proof: Proof) -> tuple[bool, int, bool]:
+    def key(proof: Proof) -> tuple[int, int, bool]:
         test = proof.test
         if test is None:
-            return True, 0, True
+            return 2, 0, False
         hazard, everywhere = test.id in hazards, anywhere(test, ground)
         place = ground.running if everywhere else state_of(test, ground)
         risk = ground.states[ground.running if place is None else place].risk
-        return everywhere and not hazard, risk, not hazard
+        return int(everywhere and not hazard), risk, not hazard
 
     return tuple(sorted(proofs, key=key))  # stable: in the order of the pack otherwise

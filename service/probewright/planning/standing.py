@@ -64,14 +64,14 @@ def standing(model: PlanningModel, case: Case, checked: Sequence[CheckedReading]
     for repair, needs in zip(model.repairs.records, model.repairs.needs, strict=True):
         if repair.id in tried:
             closed = closed * (1.0 - needs)
-    latest = _latest(case, checked)
-    read = {test: _again(reading) for test, reading in latest.items() if test not in _outdated(model.family, case)}
+    latest, outdated = _latest(case, checked), _outdated(model.family, case)
+    read = {test: again(reading) for test, reading in latest.items() if test not in outdated}
     return Standing(_state(model, case), closed, read, tried)
 
 
 def _latest(case: Case, checked: Sequence[CheckedReading]) -> dict[str, CheckedReading]:
     """The latest reading of each test: after the last repair, and then as given."""
-    if not case.repairs_done:
+    if not case.repairs_done or not checked:
         return {reading.test: reading for reading in checked}
     order = sorted(zip(case.readings, checked, strict=True), key=lambda pair: repairs_before(case, pair[0]))
     return {reading.test: reading for _, reading in order}
@@ -117,7 +117,7 @@ def _state(model: PlanningModel, case: Case) -> int:
     return model.read_in.get(last.test, nobody_knows)
 
 
-def _again(reading: CheckedReading) -> str | None:
+def again(reading: CheckedReading) -> str | None:
     """Why a test is worth reading again, or None."""
     if reading.verdict == "rejected":
         wanted = [f for f in reading.findings if f.severity == "reject"]
