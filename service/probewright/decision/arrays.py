@@ -26,10 +26,12 @@ def arrays(decision: Decision) -> Arrays:
     rows, columns, chance, to_one, to_other = _effects(d)
     group_zones, group = np.unique(d.repair_zones, return_inverse=True)
     member = np.argsort(group, kind="stable")
+    stops = np.zeros(len(d.outcome), dtype=np.bool_) if d.stops is None else d.stops
     touched_from, touched = _touched(d, rows, columns)
     return Arrays(
         pair=_ints(d.pair), course=_ints(d.course), courses=int(d.course.max(initial=0)) + 1,
         way_out=_floats(d.way_out), outcome=_floats(d.outcome), starts=_ints(d.starts),
+        stops=np.ascontiguousarray(stops, dtype=np.bool_),
         test_minutes=_floats(d.test_minutes), test_extra=_floats(d.test_extra),
         test_state=_ints(d.test_state), test_zones=_ints(d.test_zones),
         repair_minutes=_floats(d.repair_minutes), repair_extra=_floats(d.repair_extra),

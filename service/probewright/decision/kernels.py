@@ -66,6 +66,7 @@ class Arrays(NamedTuple):
     way_out: Array
     outcome: Array
     starts: Index
+    stops: Flags
     test_minutes: Array
     test_extra: Array
     test_state: Index
@@ -346,6 +347,15 @@ def least_of(w, least):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
+def handed_over(w, way_out):  # type: ignore[no-untyped-def]
+    """Money that the way out costs."""
+    money = 0.0
+    for f in range(len(w)):
+        money += w[f] * way_out[f]
+    return money
+
+
+@njit(cache=True)
 def one_step(p, s, w, opened, here, tested, repaired, later, money):  # type: ignore[no-untyped-def]
     """The test that is worth more than it costs, by one step of expected value, or -1.
 
@@ -355,6 +365,7 @@ def one_step(p, s, w, opened, here, tested, repaired, later, money):  # type: ig
     zone_minutes, move, can_open, safe, rate = p.zone_minutes, p.move, p.can_open, p.safe, p.rate
     own, extra, state, zones = p.test_minutes, p.test_extra, p.test_state, p.test_zones
     starts, outcome, known, into = p.starts, p.outcome, p.least, s.outcome
+    stops, way_out = p.stops, p.way_out
     mass, least = least_of(w, known)
     best, chosen = money, -1
     for t in range(len(own)):
@@ -367,7 +378,9 @@ def one_step(p, s, w, opened, here, tested, repaired, later, money):  # type: ig
         for o in range(starts[t], starts[t + 1]):
             share, at_least = weigh(w, outcome, o, known, into)
             rest -= at_least
-            if share > NOTHING:
+            if share > NOTHING and stops[o]:
+                total += handed_over(into, way_out)
+            elif share > NOTHING:
                 total += by_repairs(p, s, into, opened | zones[t], at, repaired, later)[0]
             if total + rest >= best:
                 break
@@ -473,16 +486,22 @@ def begin_repair(p, s, level, r):  # type: ignore[no-untyped-def]
 
 @njit(cache=True)
 def next_branch(p, s, level):  # type: ignore[no-untyped-def]
-    """Put the weights of the next outcome of a level's step into the row below; False when there is none left."""
+    """Put the weights of the next outcome of a level's step into the row below; False when there is none left.
+
+    An outcome that stops the job is not followed: its way out is added to the level's value.
+    """
     at = s.at[level]
     if at[NEXT] == REPAIR:
         at[NEXT] = 0  # its one outcome, failure, is there already
         return True
     while at[NEXT] < at[END]:
         share, _ = weigh(s.levels[level], p.outcome, at[NEXT], p.least, s.levels[level + 1])
+        stopped = p.stops[at[NEXT]]
         at[NEXT] += 1
-        if share > NOTHING:
+        if share > NOTHING and not stopped:
             return True
+        if share > NOTHING:
+            s.sums[level, 0] += handed_over(s.levels[level + 1], p.way_out)
     return False
 
 
@@ -552,8 +571,8 @@ def price(p, s, place, follow, both, threshold, limit):  # type: ignore[no-untyp
         begin_test(p, s, top, place)
     else:
         begin_repair(p, s, top, place - tests)
-    total, time, ended = s.sums[0, 0], s.sums[0, 1], s.sums[0, 2]
-    at = s.at[1]
+    at, sums = s.at[1], s.sums
+
     while next_branch(p, s, top):
         money, minutes, fixed = NEVER, 0.0, 0.0
         if not follow:
@@ -563,8 +582,10 @@ def price(p, s, place, follow, both, threshold, limit):  # type: ignore[no-untyp
             value = roll(p, s, base == 0, threshold, limit)
             if value[0] < money:
                 money, minutes, fixed = value
-        total, time, ended = total + money, time + minutes, ended + fixed
-    return total, time, ended
+        sums[0, 0] += money
+        sums[0, 1] += minutes
+        sums[0, 2] += fixed
+    return sums[0, 0], sums[0, 1], sums[0, 2]
 
 
 @njit(cache=True)

@@ -208,6 +208,21 @@ class Search:
         opened, done = node.opened | int(d.repair_zones[repair]), node.repaired | (1 << repair)
         return Node(weights, opened, int(d.running), node.tested, done, node.later or bool(d.away[repair]))
 
+    def own_minutes(self, option: Option, node: Node | None = None) -> float:
+        """Minutes of the way to a step and of the step itself, without what follows."""
+        node, d = self.root if node is None else node, self.decision
+        if option.kind == "way_out":
+            return 0.0
+        test, index = option.kind == "test", option.index
+        own = float((d.test_minutes if test else d.repair_minutes)[index])
+        target = int((d.test_state if test else d.repair_state)[index])
+        opening = int((d.test_zones if test else d.repair_zones)[index]) & ~node.opened
+        own += sum(float(m) for z, m in enumerate(d.zone_minutes) if (opening >> z) & 1)
+        here = node.state
+        if opening and (target == ANY or not d.can_open[target]) and not d.can_open[here]:
+            own, here = own + float(d.move[here, d.safe]), d.safe
+        return own + (float(d.move[here, target]) if target not in (ANY, here) else 0.0)
+
     def _reached(self, node: Node, target: int, zones: int) -> int:
         """The state that a test is done in."""
         if target != ANY:

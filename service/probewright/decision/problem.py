@@ -76,6 +76,8 @@ class Decision:
         The present state; S when nobody knows.
     opened : int
         The zones that are open.
+    stops : ndarray of bool, shape (O,), or None
+        Outcomes after which nothing is left but the way out, for they show a hazard; None when there is none.
     """
 
     weights: Array
@@ -103,6 +105,7 @@ class Decision:
     rate: float
     state: int
     opened: int = 0
+    stops: Flags | None = None
 
     def __post_init__(self) -> None:
         count, tests, repairs = len(self.weights), len(self.test_minutes), len(self.repair_minutes)
@@ -114,6 +117,7 @@ class Decision:
             "repair_state": (repairs,), "repair_zones": (repairs,), "test_extra": (tests,), "test_state": (tests,),
             "test_zones": (tests,), "can_open": (self.move.shape[1] + 1,),
             "move": (self.move.shape[1] + 1, self.move.shape[1]),
+            **({} if self.stops is None else {"stops": (int(self.starts[-1]),)}),
         }  # fmt: skip
         for name, shape in shapes.items():
             if getattr(self, name).shape != shape:
@@ -149,6 +153,7 @@ class Decision:
         return replace(
             self,
             outcome=self.outcome[np.repeat(kept, counts)],
+            stops=None if self.stops is None else self.stops[np.repeat(kept, counts)],
             starts=np.concatenate(([0], np.cumsum(counts[kept]))).astype(np.int64),
             test_minutes=self.test_minutes[kept],
             test_extra=self.test_extra[kept],

@@ -40,7 +40,9 @@ def belief(evaluation: Evaluation, tables: Sequence[Stack], tell: Tell | None = 
         )
         for test, place in mixed.places.items()
     }
-    return Belief(evaluation.faults, evaluation.present, evaluation.none, evaluation.unknown, outcomes, tell)
+    return Belief(
+        evaluation.faults, evaluation.present, evaluation.none, evaluation.unknown, outcomes, tell, evaluation.together
+    )
 
 
 def teller(case: Case, evaluation: Evaluation) -> Tell:

@@ -22,6 +22,7 @@ from probewright.inference.scoring import replace_scores
 from probewright.inference.store import ModelStore
 from probewright.packs.model import Interlock
 from probewright.packs.registry import LoadedPack
+from probewright.planning.finish import closing_state
 from probewright.planning.interlocks import raised
 from probewright.planning.model import PlanningModel, compile_model
 from probewright.planning.next_step import Plan, Problem, plan
@@ -98,6 +99,8 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
         alternatives=steps.alternatives if steps else (),
         parts=steps.parts if steps else (),
         closing_checks=steps.closing_checks if steps else (),
+        planner=steps.planner if steps else None,
+        outlook=steps.outlook if steps else None,
         cautions=tuple(dict.fromkeys(cautions)),
         assumptions=assumptions(case, evaluation.readings, family),
     )
@@ -114,7 +117,8 @@ def _plan(
     stacks = machine.stacks(tables, settings.misread_rate, supply_known=readings.supply is not None)
     model = machine.planning(_known_options(machine, readings), evaluation.faults)
     believed = belief(evaluation, stacks, teller(case, evaluation))
-    return plan(Problem(model, believed, case, readings.checked, interlocks))
+    closing = closing_state(machine.pack.family, case, readings.checked, settings.thresholds)
+    return plan(Problem(model, believed, case, readings.checked, interlocks, closing))
 
 
 def _known_options(machine: _Machine, readings: Readings) -> tuple[tuple[str, str | None], ...]:

@@ -113,6 +113,30 @@ class OpenBuilds:
             present[..., places] += weights[..., start : start + len(hypotheses)] @ hypotheses.contains()
         return present
 
+    def together(self, weights: Array) -> Array:
+        """Probability of each fault alone, and of each two at once.
+
+        Parameters
+        ----------
+        weights : ndarray of shape (n_columns,)
+
+        Returns
+        -------
+        ndarray of shape (n_faults, n_faults)
+            On the diagonal a fault alone; above it, two at once; below it nothing.
+        """
+        count = len(self.faults)
+        sets = np.zeros((count + 1) * (count + 1))
+        for build, places, start in zip(self.builds, self._places, self.starts, strict=False):
+            whole = build.compiled.whole.hypotheses
+            spread = build.compiled.hypotheses.apart(weights[start : start + len(build.compiled.hypotheses)])[:-1]
+            place = np.append(count, places)  # no fault last
+            first, second = place[whole.first], place[whole.second]
+            second = np.where(whole.second > 0, second, first)
+            key = np.minimum(first, second) * (count + 1) + np.maximum(first, second)
+            sets += np.bincount(key, spread, len(sets))
+        return sets.reshape(count + 1, count + 1)[:-1, :-1]
+
     def shares(self, weights: Array) -> Array:
         """Probability of each build, from weights of shape (n_columns,)."""
         return np.asarray(np.add.reduceat(weights, self.starts[:-1]))

@@ -68,6 +68,8 @@ class Evaluation:
         Probability that each is there now.
     none, unknown : float
         Probability of no fault, and of something that the pack does not know.
+    together : ndarray of shape (n_faults, n_faults)
+        Probability of each fault alone (on the diagonal), and of each two at once (above it).
     sources : tuple of str
         The pieces of evidence: complaints, what works, readings before any repair, then each repair and the readings
         after it.
@@ -82,6 +84,7 @@ class Evaluation:
     present: Array
     none: float
     unknown: float
+    together: Array
     sources: tuple[str, ...]
     decibans: Array
     clashes: tuple[Clash, ...]
@@ -181,8 +184,8 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
     now = course.now
     none, unknown = float(now[opened.none].sum()), float(now[opened.unknown].sum())
     return Evaluation(
-        readings, opened.shares(now), opened.faults, opened.present(now), none, unknown, course.sources, gained,
-        course.clashes(),
+        readings, opened.shares(now), opened.faults, opened.present(now), none, unknown, opened.together(now),
+        course.sources, gained, course.clashes(),
     )  # fmt: skip
 
 

@@ -32,10 +32,11 @@ class Hypotheses:
 
     def __init__(
         self, faults: Sequence[str], first: Index, second: Index, log_prior: Array, contains: Array | None = None,
+        members: tuple[Index, Array] | None = None,
     ) -> None:  # fmt: skip
         self.faults = tuple(faults)
         self.first, self.second, self.log_prior = first, second, log_prior
-        self._contains = contains
+        self._contains, self._members = contains, members
 
     @classmethod
     def of(cls, family: Family, configuration: Mapping[str, str]) -> Hypotheses:
@@ -91,7 +92,17 @@ class Hypotheses:
         starts = np.searchsorted(group[together], np.arange(len(mass)))
         contains = np.add.reduceat(self.contains()[together] * prior[together, None], starts, axis=0)
         chosen = representatives[order]
-        return Hypotheses(self.faults, self.first[chosen], self.second[chosen], np.log(mass), contains / mass[:, None])
+        members = group, prior / mass[group]
+        return Hypotheses(
+            self.faults, self.first[chosen], self.second[chosen], np.log(mass), contains / mass[:, None], members
+        )
+
+    def apart(self, weights: Array) -> Array:
+        """Weights of merged hypotheses shared out to what was merged, by prior: over the unmerged hypotheses."""
+        if self._members is None:
+            return weights
+        group, share = self._members
+        return np.asarray(weights[group] * share)
 
     def singly(self) -> Hypotheses:
         """No fault, the single faults and the unknown one, with what prior they had; of unmerged hypotheses only."""

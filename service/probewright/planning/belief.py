@@ -14,8 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.errors import EngineError
+from probewright.planning.hypotheses import Explanation, explanation
 
 Array = NDArray[np.float64]
+_NOTHING = "there is nothing to plan on: no hypothesis has any probability"
 Tell = Callable[[str, tuple[float, ...]], tuple[str, ...]]
 """A test id and some of its cuts to the outcomes between them, in words that hold under the conditions of the case."""
 
@@ -65,6 +67,8 @@ class Belief:
         The tests that can be predicted; others are never proposed.
     tell : callable or None
         Tells outcomes of measured tests under the conditions of the case.
+    together : ndarray of shape (n_faults, n_faults), optional
+        Probability of each fault alone (on the diagonal), and of each two at once (above it).
 
     Raises
     ------
@@ -78,6 +82,7 @@ class Belief:
     unknown: float
     outcomes: Mapping[str, OutcomeTable] = field(default_factory=dict)
     tell: Tell | None = None
+    together: Array | None = None
 
     def __post_init__(self) -> None:
         count = len(self.faults)
@@ -115,8 +120,27 @@ class Belief:
             return self.tell(test, table.cuts(groups))
         members: dict[int, list[str]] = {}
         for group, label in zip(groups, table.labels, strict=True):
-            members.setdefault(group, []).append(label)
+            members.setdefault(group, []).append(label.replace("_", " "))
         return tuple(" or ".join(members[group]) for group in sorted(members))
+
+    def explanation(self, prior: Array) -> Explanation:
+        """What explains the job: each fault alone, or two together where that is known.
+
+        Parameters
+        ----------
+        prior : ndarray of shape (n_faults,)
+            Probability of each fault without any evidence.
+
+        Raises
+        ------
+        EngineError
+            When the belief is empty or not a number.
+        """
+        if self.together is None:
+            return Explanation(self.weights(prior))
+        if not self.none + self.unknown + float(self.together.sum()) > 0:
+            raise EngineError(_NOTHING)
+        return explanation(self.together, self.none, self.unknown, prior)
 
     def weights(self, prior: Array | float = 0.0) -> Array:
         """The belief as one hypothesis at a time: what explains the job.
@@ -148,5 +172,5 @@ class Belief:
         weights[1:-1] = explains * (max(0.0, 1.0 - self.none - self.unknown) / faulty if faulty > 0 else 0.0)
         total = float(weights.sum())
         if not total > 0:
-            raise EngineError("there is nothing to plan on: no hypothesis has any probability")
+            raise EngineError(_NOTHING)
         return weights / total

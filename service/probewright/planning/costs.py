@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from probewright.planning.model import PlanningModel
-from probewright.planning.repair_order import Repairs
 from probewright_schemas.records import CaseCosts
 
 Array = NDArray[np.float64]
@@ -26,36 +26,55 @@ class Prices:
     ----------
     per_minute : float
         Labour.
-    callback : float
-    repairs : Repairs
-        All repairs of the model, over all its hypotheses.
+    callback, return_visit : float
+        To hand over; and to come again with a part.
+    part : ndarray of shape (n_repairs,)
+        What the part of each repair costs.
+    repair : ndarray of shape (n_repairs,)
+        Everything but opening zones, from the running state: part, labour, changes of state, verification.
     remedy : ndarray of int, shape (n_hypotheses,)
         The repair that is cheapest for its chance under each hypothesis; -1 where none helps.
+    follow_up : ndarray of shape (n_hypotheses,)
+        What that remedy costs with the zones that it opens; 0 where none helps.
+    on_hand : collection of str or None
+        The parts at hand; None when all are.
     """
 
     per_minute: float
     callback: float
-    repairs: Repairs
+    return_visit: float
+    part: Array
+    repair: Array
     remedy: Index
+    follow_up: Array
+    on_hand: Collection[str] | None = None
+
+    def away(self, part: str | None) -> bool:
+        """Whether a part has to be fetched."""
+        return part is not None and self.on_hand is not None and part not in self.on_hand
 
 
-def prices(model: PlanningModel, costs: CaseCosts) -> Prices:
+def prices(model: PlanningModel, costs: CaseCosts, on_hand: Collection[str] | None = None) -> Prices:
     """Price a model's repairs and its way out.
 
-    The way out costs a callback, and then the remedy of the true fault in full: whoever comes next must do that too.
+    Parameters
+    ----------
+    model : PlanningModel
+    costs : CaseCosts
+        The shop's own.
+    on_hand : collection of str or None
+        The parts at hand; None when all are.
     """
-    default = model.family.costs
+    default, work = model.family.costs, model.repairs
     per_minute = float(default.labour_per_hour if costs.labour_per_hour is None else costs.labour_per_hour) / 60.0
     callback = float(default.callback if costs.callback is None else costs.callback)
-    work = model.repairs
-    there = work.reach[model.ground.running]
-    minutes = there + work.minutes + work.back + float(default.verification_minutes)
-    cost = np.maximum(_part_prices(model, costs) + per_minute * minutes, _LEAST_COST)
-    zone_cost = per_minute * model.ground.zone_minutes
-    remedy, follow_up = _remedies(model, cost + work.needs @ zone_cost)
-    set_up = per_minute * (work.reach - there)
-    repairs = Repairs(work.cures, cost, callback + follow_up, work.needs, zone_cost, set_up, work.blocks)
-    return Prices(per_minute, callback, repairs, remedy)
+    return_visit = float(default.return_visit if costs.return_visit is None else costs.return_visit)
+    minutes = work.reach[model.ground.running] + work.minutes + work.back + float(default.verification_minutes)
+    part = _part_prices(model, costs)
+    repair = np.maximum(part + per_minute * minutes, _LEAST_COST)
+    opened = repair + work.needs @ (per_minute * model.ground.zone_minutes)
+    remedy, follow_up = _remedies(model, opened)
+    return Prices(per_minute, callback, return_visit, part, repair, remedy, follow_up, on_hand)
 
 
 def _part_prices(model: PlanningModel, costs: CaseCosts) -> Array:

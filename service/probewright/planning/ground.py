@@ -46,6 +46,10 @@ class Ground:
     opens : ndarray of shape (n_zones,)
         1 for zones that are closed until somebody opens them.
     zone_minutes : ndarray of shape (n_zones,)
+    move : ndarray of shape (n_states + 1, n_states)
+        Minutes from each state (last row: nobody knows which) to each.
+    can_open : ndarray of bool, shape (n_states + 1,)
+        States in which covers may come off: those without power and gas, and the safe one.
     """
 
     states: tuple[State, ...]
@@ -56,6 +60,8 @@ class Ground:
     running: int
     opens: Array
     zone_minutes: Array
+    move: Array
+    can_open: NDArray[np.bool_]
 
     @classmethod
     def of(cls, family: Family) -> Self:
@@ -71,15 +77,19 @@ class Ground:
         states = tuple(sorted(family.states, key=lambda s: s.id))
         zones = tuple(sorted(family.zones, key=lambda z: z.id))
         at = range(len(states))
+        safe = min(at, key=lambda i: (states[i].powered, states[i].gas_on, states[i].risk))
+        entering = np.array([float(state.minutes) for state in states])
         return cls(
             states=states,
             zones=zones,
             state_at={state.id: i for i, state in enumerate(states)},
             zone_at={zone.id: i for i, zone in enumerate(zones)},
-            safe=min(at, key=lambda i: (states[i].powered, states[i].gas_on, states[i].risk)),
+            safe=safe,
             running=min(at, key=lambda i: (not states[i].powered, not states[i].gas_on, states[i].risk)),
             opens=np.array([float(bool(zone.minutes > 0 or zone.steps)) for zone in zones], dtype=np.float64),
             zone_minutes=np.array([float(zone.minutes) for zone in zones], dtype=np.float64),
+            move=entering * (1.0 - np.eye(len(states) + 1, len(states))),
+            can_open=np.array([*(i == safe or not (states[i].powered or states[i].gas_on) for i in at), False]),
         )
 
     def state(self, name: str, record: str) -> int:

@@ -15,7 +15,7 @@ Open options
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Protocol, TypeVar
 
 import numpy as np
@@ -23,7 +23,8 @@ from numpy.typing import NDArray
 
 from probewright.circuit.parts import When, holds
 from probewright.errors import PackModelError
-from probewright.packs.model import Closing, Family, Repair, ReplaceablePart
+from probewright.packs.model import Closing, Family, Interlock, Repair, ReplaceablePart
+from probewright.planning.belief import OutcomeTable
 from probewright.planning.ground import Ground
 from probewright.planning.work import RepairWork, TestWork, state_of, zone_of
 
@@ -61,6 +62,8 @@ class PlanningModel:
         Those that the configuration keeps, sorted by id; of the tests those that may find a fault.
     read_in, read_at : mapping of test id to int
         The state and zone of every test of the family, whatever the configuration.
+    alarms : mapping of test id to interlocks
+        The hazards that a test may show.
     """
 
     family: Family
@@ -74,6 +77,16 @@ class PlanningModel:
     repairs: RepairWork
     read_in: Mapping[str, int]
     read_at: Mapping[str, int]
+    alarms: Mapping[str, tuple[Interlock, ...]] = field(default_factory=dict)
+
+    def hazard(self, test: str, table: OutcomeTable, outcome: int) -> Interlock | None:
+        """The worst hazard that an outcome of a test shows, if it shows one."""
+        found = [lock for lock in self.alarms.get(test, ()) if _shows(lock, test, table, outcome)]
+        return min(found, key=lambda lock: (lock.kind != "stop", lock.id), default=None)
+
+    def hazards(self, test: str, table: OutcomeTable) -> tuple[bool, ...]:
+        """Which outcomes of a test show a hazard."""
+        return tuple(self.hazard(test, table, outcome) is not None for outcome in range(len(table.labels)))
 
 
 def compile_model(family: Family, configuration: Configuration, faults: Sequence[str]) -> PlanningModel:
@@ -110,7 +123,24 @@ def compile_model(family: Family, configuration: Configuration, faults: Sequence
         repairs=RepairWork.of(repairs, ground, faults, parts),
         read_in={t.id: state_of(t, ground) or 0 for t in reversed(family.tests)},
         read_at={t.id: zone_of(t, ground) for t in reversed(family.tests)},
+        alarms=_alarms(family),
     )
+
+
+def _alarms(family: Family) -> dict[str, tuple[Interlock, ...]]:
+    """The interlocks that each test may raise."""
+    found: dict[str, list[Interlock]] = {}
+    for lock in family.interlocks:
+        for test in sorted({*lock.seen, *lock.above}):
+            found.setdefault(test, []).append(lock)
+    return {test: tuple(locks) for test, locks in found.items()}
+
+
+def _shows(lock: Interlock, test: str, table: OutcomeTable, outcome: int) -> bool:
+    if table.unit is None:
+        return table.labels[outcome] in lock.seen.get(test, ())
+    limit = lock.above.get(test)
+    return limit is not None and outcome > 0 and table.edges[outcome - 1] >= float(limit)
 
 
 def _kept(records: Iterable[C], configuration: Configuration) -> tuple[C, ...]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -11,36 +12,87 @@ from numpy.typing import NDArray
 
 from probewright.packs.model import Interlock, Repair, Test
 from probewright.planning.belief import Belief
+from probewright.planning.choosing import Action
 from probewright.planning.ground import Told
-from probewright.planning.model import PlanningModel
-from probewright.planning.outlook import Action
+from probewright.planning.model import PlanningModel, in_sentence
 from probewright.planning.standing import Standing
-from probewright_schemas.records import ClosingCheck, Step
+from probewright_schemas.records import Step, StepOutcome, Visit
 
 Array = NDArray[np.float64]
 
 #: Two causes are told apart when at least this share of what the test shows under one is not shown under the other.
 TOLD_APART: Final = 0.3
+#: Likeliest hypotheses among which a sentence finds the two that a test tells apart.
+_NAMED: Final = 12
 
 
-def test_step(model: PlanningModel, here: Standing, action: Action, why: str) -> Step:
-    """A test to do."""
-    record = model.tests.records[action.index]
-    told = model.tests.told[action.index][int(here.closed[model.tests.zone[action.index]])]
-    state = model.ground.states[model.tests.state[action.index]].id
-    return _work(record, action, why, told, state=state, zone=record.zone)
+@dataclass(frozen=True, slots=True, eq=False)
+class Teller:
+    """Tells actions as steps.
+
+    ``causes`` and ``share`` are the names and probabilities of the likeliest hypotheses, ``chosen`` is what is advised.
+    """
+
+    model: PlanningModel
+    belief: Belief
+    here: Standing
+    weights: Array
+    visit: Visit
+    chosen: Action
+
+    def step(self, action: Action, outcomes: tuple[StepOutcome, ...] = ()) -> Step:
+        """An action as a step."""
+        if action.kind == "refer":
+            instead = action is not self.chosen
+            return refer_step(self.model, self.belief, self.weights, action, lacking(self), instead=instead)
+        if action.kind == "repair":
+            return self._repair(action, outcomes)
+        return self._test(action, outcomes)
+
+    def likeliest(self) -> list[int]:
+        """The likeliest hypotheses but the unknown one, in order."""
+        order = np.argsort(-self.weights, kind="stable")[: _NAMED + 1].tolist()
+        return [i for i in order if i != len(self.weights) - 1 and self.weights[i] > 0][:_NAMED]
+
+    def _test(self, action: Action, outcomes: tuple[StepOutcome, ...]) -> Step:
+        model, here, likeliest = self.model, self.here, self.likeliest()
+        record = model.tests.records[action.index]
+        told = model.tests.told[action.index][int(here.closed[model.tests.zone[action.index]])]
+        state = model.ground.states[model.tests.state[action.index]].id
+        given = self.belief.outcomes[action.id].given[likeliest]
+        causes = [named(model, self.belief, hypothesis) for hypothesis in likeliest]
+        why = test_why(causes, self.weights[likeliest], given, action.minutes, here.read.get(action.id))
+        return _work(record, action, why, told, outcomes, state=state, zone=record.zone)
+
+    def _repair(self, action: Action, outcomes: tuple[StepOutcome, ...]) -> Step:
+        record, ground = self.model.repairs.records[action.index], self.model.ground
+        zones = [ground.zone_at[zone] for zone in record.zones]
+        shut = [zone for zone in zones if self.here.closed[zone]]
+        told = ground.tell(ground.state_at[record.state], zones, shut, record.steps, record.cautions)
+        why = repair_why(self.model, self.belief, self.weights, action.index)
+        on_hand = self.visit.parts_on_hand
+        if record.part is not None and on_hand is not None and record.part not in on_hand:
+            title = in_sentence(self.model.parts[record.part].title)
+            why = f"{why} The part is not at hand ({title}): leave the appliance safe, and come back with it."
+        zone = next(iter(record.zones), None)
+        return _work(record, action, why, told, outcomes, state=record.state, zone=zone)
 
 
-def repair_step(model: PlanningModel, here: Standing, action: Action, why: str) -> Step:
-    """A repair to do."""
-    record, ground = model.repairs.records[action.index], model.ground
-    zones = [ground.zone_at[zone] for zone in record.zones]
-    shut = [zone for zone in zones if here.closed[zone]]
-    told = ground.tell(ground.state_at[record.state], zones, shut, record.steps, record.cautions)
-    return _work(record, action, why, told, state=record.state, zone=next(iter(record.zones), None))
+def lacking(teller: Teller) -> tuple[str, ...]:
+    """The skills that the repair of the likeliest fault needs and the visit has not brought along."""
+    skills, work = teller.visit.skills, teller.model.repairs
+    top = int(teller.weights[1:-1].argmax()) + 1 if len(teller.weights) > 2 else 0
+    if skills is None or top == 0:
+        return ()
+    helping = [record for record, cures in zip(work.records, work.cures, strict=True) if cures[top] > 0]
+    needed = [record.skill for record in helping if record.skill is not None and record.skill not in skills]
+    return tuple(sorted(set(needed))) if len(needed) == len(helping) else ()
 
 
-def _work(record: Test | Repair, action: Action, why: str, told: Told, *, state: str, zone: str | None) -> Step:
+def _work(
+    record: Test | Repair, action: Action, why: str, told: Told, outcomes: tuple[StepOutcome, ...], *,
+    state: str, zone: str | None,
+) -> Step:  # fmt: skip
     return Step(
         action.kind,
         record.id,
@@ -52,6 +104,9 @@ def _work(record: Test | Repair, action: Action, why: str, told: Told, *, state:
         expected_cost=round(action.cost, 2),
         steps=told.steps,
         cautions=told.cautions,
+        expected_minutes=round(action.total_minutes, 1),
+        first_visit=round(action.fixed, 4),
+        outcomes=outcomes,
     )
 
 
@@ -63,8 +118,14 @@ def interlock_step(interlocks: Sequence[Interlock]) -> Step:
     return Step(worst.kind, worst.id, worst.title, worst.why + also, steps=worst.steps, cautions=tuple(cautions))
 
 
-def refer_step(model: PlanningModel, belief: Belief, weights: Array, cost: float, *, instead: bool = False) -> Step:
-    """Hand the job over, or back to the customer, with the reason; ``instead`` of something better."""
+def refer_step(
+    model: PlanningModel, belief: Belief, weights: Array, action: Action, lacking: Sequence[str] = (), *,
+    instead: bool = False,
+) -> Step:  # fmt: skip
+    """Hand the job over, or back to the customer, with the reason; ``instead`` of something better.
+
+    ``lacking`` are skills that the likeliest fault calls for.
+    """
     top = int(weights.argmax())
     likeliest = named(model, belief, top)
     if top == 0:
@@ -73,32 +134,25 @@ def refer_step(model: PlanningModel, belief: Belief, weights: Array, cost: float
     elif top == len(weights) - 1:
         name, title = "unknown_cause", "Hand over: a cause this model does not know"
         why = f"Most likely {likeliest}: hand over with all readings taken."
+    elif lacking:
+        name, title = "skill_needed", "Hand over to somebody who may do the work"
+        why = f"The likeliest cause, {likeliest}, calls for: {', '.join(lacking)}."
     else:
         name, title = "hand_over", "Hand over to a specialist"
         why = f"The likeliest cause, {likeliest}, is not sure enough for a repair: hand over with all readings taken."
     if instead:
         why = f"Instead of going on, at this cost in all. {why}"
     steps = ("Close everything that was opened.", "Leave the readings with the job.")
-    return Step("refer", name, title, why, expected_cost=round(cost, 2), steps=steps)
-
-
-def done_step(model: PlanningModel, repair: str, checks: Sequence[ClosingCheck]) -> Step:
-    """The complaint is gone: what is left is to show that all is well."""
-    title = next((r.title for r in model.repairs.records if r.id == repair), repair)
-    proof = " Before leaving, make the closing checks." if checks else ""
     return Step(
-        "done",
-        "closing_checks" if checks else "job_done",
-        "Close the job",
-        f"The complaint is gone after: {title}.{proof}",
-        steps=tuple(check.text for check in checks),
+        "refer",
+        name,
+        title,
+        why,
+        expected_cost=round(action.cost, 2),
+        steps=steps,
+        expected_minutes=round(action.total_minutes, 1),
+        first_visit=round(action.fixed, 4),
     )
-
-
-def closing_checks(model: PlanningModel, repairs: Iterable[Repair]) -> tuple[ClosingCheck, ...]:
-    """What must be shown after these repairs, each once."""
-    names = dict.fromkeys(name for repair in repairs for name in repair.closing_checks)
-    return tuple(ClosingCheck(c.id, c.text, c.test) for c in (model.closings[name] for name in names))
 
 
 def test_why(causes: Sequence[str], share: Array, given: Array, minutes: float, again: str | None) -> str:

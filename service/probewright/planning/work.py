@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from probewright.packs.model import DEAD_KINDS, Repair, ReplaceablePart, Test
 from probewright.planning.ground import Ground, Told
-from probewright.planning.repair_order import Blocks
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -24,6 +23,8 @@ class TestWork:
     Attributes
     ----------
     state, zone : ndarray of int, shape (n_tests,)
+    anywhere : ndarray of bool, shape (n_tests,)
+        Whether it is done in whatever state the appliance is.
     minutes : ndarray of shape (n_tests,)
         Of the test itself.
     told : tuple of (Told, Told)
@@ -37,6 +38,7 @@ class TestWork:
     records: tuple[Test, ...]
     state: Index
     zone: Index
+    anywhere: NDArray[np.bool_]
     minutes: Array
     told: tuple[tuple[Told, Told], ...]
     reach: Array
@@ -57,6 +59,7 @@ class TestWork:
             records=tuple(test for test, _ in placed),
             state=np.array(state, dtype=np.intp),
             zone=np.array(zone, dtype=np.intp),
+            anywhere=np.array([anywhere(test, ground) for test, _ in placed], dtype=np.bool_),
             minutes=np.array([float(test.minutes) for test, _ in placed], dtype=np.float64),
             told=tuple(_told(test, ground, s, z) for (test, s), z in zip(placed, zone, strict=True)),
             reach=np.stack([ground.reach(state, [closed] * len(placed)) for closed in (False, True)])
@@ -100,9 +103,8 @@ class RepairWork:
     ----------
     cures, inverse : ndarray of shape (n_repairs, n_hypotheses)
         Chance to cure, and one over it (infinite for 0).
+    state : ndarray of int, shape (n_repairs,)
     needs : ndarray of shape (n_repairs, n_zones), 0 or 1
-    blocks : Blocks
-        The repairs grouped by zones.
     minutes : ndarray of shape (n_repairs,)
         Of the repair itself.
     reach : ndarray of shape (n_present_states, n_repairs)
@@ -116,8 +118,8 @@ class RepairWork:
     records: tuple[Repair, ...]
     cures: Array
     inverse: Array
+    state: Index
     needs: Array
-    blocks: Blocks
     minutes: Array
     reach: Array
     back: Array
@@ -141,8 +143,8 @@ class RepairWork:
             records=repairs,
             cures=cures,
             inverse=np.divide(1.0, cures, out=np.full_like(cures, np.inf), where=cures > 0),
+            state=np.array(states, dtype=np.intp),
             needs=needs,
-            blocks=Blocks.by_zones(needs),
             minutes=np.array([float(repair.minutes) for repair in repairs], dtype=np.float64),
             reach=ground.reach(states, (needs @ ground.opens > 0).tolist()),
             back=np.array(back, dtype=np.float64),
