@@ -59,7 +59,7 @@ test: $(VENV)/.dev
 check: $(VENV)/.dev
 	$(BIN)/ruff check .
 	$(BIN)/mypy
-	MYPYPATH=demo:benchmarks $(BIN)/mypy demo docker benchmarks
+	MYPYPATH=demo:benchmarks:tests $(BIN)/mypy demo docker benchmarks
 	$(BIN)/lint-imports
 	$(BIN)/python -m probewright.web.contract --check openapi/probewright.json
 
@@ -71,7 +71,7 @@ readme: $(VENV)/.runtime
 
 bench: $(VENV)/.bench
 	@.ci/debian-package wrk wrk || { echo 'make bench: wrk is needed to measure requests a second' >&2; exit 1; }
-	@PYTHONPATH=demo $(BIN)/python -W ignore::FutureWarning benchmarks/measure_all.py $(BENCH_ARGS)
+	@PYTHONPATH=demo:tests $(BIN)/python -W ignore::FutureWarning benchmarks/measure_all.py $(BENCH_ARGS)
 
 # A fresh environment, so that nothing installed by hand gets pinned.
 constraints:

@@ -10,6 +10,7 @@ from pathlib import Path
 import bench_cold
 import bench_first
 import bench_http
+import bench_planner
 import bench_posterior
 import shares
 from machine import description
@@ -43,15 +44,18 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--rounds", type=int, default=7, help="repetitions of each measurement (default 7)")
     parser.add_argument("--seconds", type=int, default=4, help="length of each run of wrk (default 4)")
-    parser.add_argument("--only", choices=["posterior", "http"], help="one part alone")
+    parser.add_argument("--only", choices=["posterior", "planner", "http"], help="one part alone")
+    parser.add_argument("--full", action="store_true", help="the planner on jobs that take minutes each to solve, too")
     parser.add_argument("--write", action="store_true", help="write the tables into README.md too")
     options = parser.parse_args()
     if options.write and options.only:
-        parser.error("--write needs both parts: leave --only out")
+        parser.error("--write needs all parts: leave --only out")
     figures: list[Figure] = []
-    if options.only != "http":
+    if options.only in {None, "posterior"}:
         figures += bench_posterior.measure(options.rounds)
-    profile = "" if options.only == "posterior" else http(options, figures)
+    if options.only in {None, "planner"}:
+        figures += bench_planner.measure(full=options.full)
+    profile = http(options, figures) if options.only in {None, "http"} else ""
     report = f"Measured on: {description()}.\n\n{figures_table(figures)}"
     print(f"\n{report}\n\n{profile}")
     if options.write:

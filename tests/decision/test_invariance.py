@@ -27,7 +27,10 @@ def with_tests(job: Decision, order: Order) -> Decision:
     rows = [np.arange(job.starts[t], job.starts[t + 1]) for t in order]
     starts = np.concatenate(([0], np.cumsum([len(r) for r in rows])))
     tests = {name: getattr(job, name)[order] for name in OF_TESTS}
-    return replace(job, outcome=job.outcome[np.concatenate(rows)], starts=starts, **tests)
+    kept = np.concatenate(rows)
+    return replace(
+        job, outcome=job.outcome[kept], stops=None if job.stops is None else job.stops[kept], starts=starts, **tests
+    )
 
 
 def with_repairs(job: Decision, order: Order) -> Decision:
@@ -116,4 +119,4 @@ def test_what_is_decided_about_is_left_as_it_was() -> None:
     before = {f.name: np.copy(getattr(job, f.name)) for f in fields(job)}
     choose(job)
     for name, value in before.items():
-        np.testing.assert_array_equal(getattr(job, name), value)
+        np.testing.assert_array_equal(np.array(getattr(job, name)), value)

@@ -11,7 +11,7 @@ import pytest
 from probewright.decision.policy import Option, choose, one_step, repairs_only, telling
 from probewright.decision.problem import Decision
 from support.exact import exact
-from support.played import Realised, price, realised
+from support.played import Realised, price, realised, stops
 from support.random_jobs import plain, random_job, varied
 
 
@@ -92,7 +92,10 @@ def after_test(job: Decision, t: int) -> float:
     """Cost of a test and of repairs alone after it, by its parts."""
     cost, mass = price(job, "test", t)[0], job.weights.sum()
     for o, row in enumerate(job.outcome[job.starts[t] : job.starts[t + 1]]):
-        cost += (job.weights @ row) / mass * repairs_only(job.after_outcome(t, o)).cost
+        if stops(job, t, o):
+            cost += job.weights * row @ job.way_out / mass
+        else:
+            cost += (job.weights @ row) / mass * repairs_only(job.after_outcome(t, o)).cost
     return float(cost)
 
 
@@ -147,10 +150,12 @@ def beginning_with(job: Decision, option: Option) -> float:
         return float(job.weights @ job.way_out)
     total = price(job, kind, k)[0] * mass
     if kind == "test":
-        following = [job.after_outcome(k, o) for o in range(int(job.starts[k + 1] - job.starts[k]))]
+        following = [(job.after_outcome(k, o), stops(job, k, o)) for o in range(int(job.starts[k + 1] - job.starts[k]))]
     else:
-        following = [job.after_failed(k)]
-    return total + sum(exact(then) * float(then.weights.sum()) for then in following)
+        following = [(job.after_failed(k), False)]
+    for then, stopped in following:
+        total += float(then.weights @ then.way_out) if stopped else exact(then) * float(then.weights.sum())
+    return total
 
 
 def test_a_test_that_tells_all() -> None:

@@ -37,6 +37,7 @@ def with_test(job: Decision, rows: np.ndarray, minutes: float) -> Decision:
         job, outcome=np.concatenate((job.outcome, rows)), starts=np.append(job.starts, job.starts[-1] + len(rows)),
         test_minutes=np.append(job.test_minutes, minutes), test_extra=np.append(job.test_extra, 0.0),
         test_state=np.append(job.test_state, ANY), test_zones=np.append(job.test_zones, 0),
+        stops=None if job.stops is None else np.append(job.stops, np.zeros(len(rows), dtype=bool)),
     )  # fmt: skip
 
 

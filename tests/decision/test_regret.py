@@ -1,6 +1,6 @@
 """What following the advice costs beyond the exact optimum, on random jobs; and what the advice says it costs.
 
-The counts here are small, to be quick; ``benchmarks/planner.py`` has the full ones.
+The counts here are small, to be quick; ``benchmarks/bench_planner.py`` has the full ones.
 """
 
 from __future__ import annotations

@@ -9,7 +9,7 @@ import pytest
 
 from probewright.decision.policy import EFFORTS, Option, choose, one_step, repairs_only, telling
 from probewright.decision.problem import Decision, failed
-from support.played import SLIGHTEST, Policy, price
+from support.played import SLIGHTEST, Policy, price, stops
 from support.random_jobs import random_job, stall, varied
 
 
@@ -23,7 +23,9 @@ def following(job: Decision, option: Option, value: Callable[[Decision], float])
         left = failed(job.weights, job.pair, job.cures[k]).sum()
         return total + (value(job.after_failed(k)) if left > SLIGHTEST else 0.0)
     for o, row in enumerate(job.outcome[job.starts[k] : job.starts[k + 1]]):
-        if job.weights @ row > SLIGHTEST:
+        if stops(job, k, o):
+            total += float(job.weights * row @ job.way_out)
+        elif job.weights @ row > SLIGHTEST:
             total += value(job.after_outcome(k, o))
     return total
 

@@ -44,6 +44,7 @@ class Arrays(NamedTuple):
     has_pairs: bool
     curers_from: Index
     curers: Index
+    stops: NDArray[np.bool_]
 
 
 def exact(decision: Decision) -> float:
@@ -84,6 +85,7 @@ def _arrays(decision: Decision) -> Arrays:
         bool((decision.pair[:, 0] >= 0).any()),
         np.concatenate(([0], np.cumsum((decision.cures > 0).sum(axis=0)))).astype(np.int64),
         np.nonzero(decision.cures.T > 0)[1].astype(np.int64),
+        np.zeros(len(decision.outcome), dtype=np.bool_) if decision.stops is None else decision.stops,
     )
 
 
@@ -175,7 +177,7 @@ def _bound(p: Any, weights: Array, repaired: int, opened: int, state: int) -> fl
 
 
 @numba.njit(cache=True)
-def _key(p: Any, weights: Array, shown: int, repaired: int, state: int) -> int:
+def _key(p: Any, weights: Array, shown: Any, repaired: Any, state: Any) -> Any:
     """What the value depends on.  With pairs the order of steps matters too, so the weights themselves are hashed."""
     key = (shown << (len(p.repair_own) + 3)) | (repaired << 3) | state
     if p.has_pairs:
@@ -215,8 +217,9 @@ def _value(p: Any, weights: Array, shown: int, repaired: int, opened: int, state
     if mass <= 1e-15:
         return best
     key = _key(p, weights, shown, repaired, state)
-    if key in memo:
-        return memo[key]
+    known = memo.get(key, -1.0)
+    if known >= 0.0:
+        return known
     after = np.empty(len(weights))
     least = _at_least(p, weights, mass, shown, repaired, opened, state, after)
     for step in np.argsort(least):
@@ -237,7 +240,10 @@ def _value(p: Any, weights: Array, shown: int, repaired: int, opened: int, state
                     after[f] = weights[f] * p.outcome[o, f]
                 code = shown | (o - p.starts[t] + 1) << (3 * t)
                 bound = _bound(p, after, repaired, zones, there)
-                done += _value(p, after, code, repaired, zones, there, memo) - bound
+                if p.stops[o]:
+                    done += (after * p.way_out).sum() - bound
+                else:
+                    done += _value(p, after, code, repaired, zones, there, memo) - bound
                 if done >= best:
                     break
         best = min(best, done)

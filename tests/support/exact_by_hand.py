@@ -38,10 +38,12 @@ class Solver:
         job, needs = self.job, int(self.job.test_zones[t])
         minutes, there = self.arrive(state, int(job.test_state[t]), needs & ~opened)
         cost = (minutes + float(job.test_minutes[t])) * job.rate + float(job.test_extra[t])
-        for row in job.outcome[job.starts[t] : job.starts[t + 1]]:
-            joint = [b * float(p) for b, p in zip(belief, row, strict=True)]
+        for o in range(int(job.starts[t]), int(job.starts[t + 1])):
+            joint = [b * float(p) for b, p in zip(belief, job.outcome[o], strict=True)]
             chance = sum(joint)
-            if chance > 0:
+            if job.stops is not None and job.stops[o]:
+                cost += sum(j * float(out) for j, out in zip(joint, job.way_out, strict=True))
+            elif chance > 0:
                 seen = tuple(j / chance for j in joint)
                 cost += chance * self.value(seen, tests - {t}, repairs, opened | needs, there)
         return cost

@@ -46,6 +46,11 @@ def price(decision: Decision, kind: str, k: int) -> tuple[float, float]:
     return float(minutes * decision.rate + decision.repair_extra[k]), float(minutes)
 
 
+def stops(decision: Decision, test: int, outcome: int) -> bool:
+    """Whether nothing is left after an outcome but the way out."""
+    return decision.stops is not None and bool(decision.stops[decision.starts[test] + outcome])
+
+
 def realised(truth: Decision, policy: Policy, believed: Decision | None = None) -> Realised:
     """What a policy comes to, over everything that may happen.
 
@@ -63,7 +68,9 @@ def _realised(truth: Decision, policy: Policy, believed: Decision, *, later: boo
     total = np.array([*price(truth, kind, k), 0.0]) * mass
     if kind == "test":
         for o, row in enumerate(truth.outcome[truth.starts[k] : truth.starts[k + 1]]):
-            if truth.weights @ row > SLIGHTEST:
+            if stops(truth, k, o):
+                total[0] += truth.weights * row @ truth.way_out
+            elif truth.weights @ row > SLIGHTEST:
                 total += _realised(truth.after_outcome(k, o), policy, believed.after_outcome(k, o), later=later)
         return total
     later = later or bool(truth.away[k])
@@ -102,4 +109,6 @@ def play(job: Decision, policy: Policy, chance: Chance, seen: list[Decision] | N
         else:
             rows = job.outcome[job.starts[k] : job.starts[k + 1], fault]
             outcome = min(int(np.searchsorted(np.cumsum(rows), tests[k], side="right")), len(rows) - 1)
+            if stops(job, k, outcome):
+                return cost + float(job.way_out[fault])
             job, tests = job.after_outcome(k, outcome), np.delete(tests, k)

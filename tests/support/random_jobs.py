@@ -77,7 +77,7 @@ def random_job(
         test_state=rng.choice([DEAD, LIVE, ANY], tests, p=[0.5, 0.35, 0.15]),
         test_zones=np.where(rng.random(tests) < 0.35, 0, 1 << rng.integers(zones, size=tests)),
         cures=np.concatenate((cures, np.zeros((repairs, pairs))), axis=1),
-        repair_minutes=np.exp(rng.uniform(*np.log(family.repair_log), repairs)),
+        repair_minutes=np.exp(rng.uniform(*(float(np.log(end)) for end in family.repair_log), repairs)),
         repair_extra=np.zeros(repairs),
         repair_state=np.full(repairs, DEAD),
         repair_zones=repair_zones,
@@ -153,8 +153,8 @@ def _repairs(
 def varied(rng: np.random.Generator, job: Decision) -> Decision:
     """The same job with all that the families leave plain.
 
-    A rate, money besides, repairs behind several zones, repairs that are not at hand, a third state (off, and zones
-    may be opened), and one of all states, or an unknown one, to begin with.
+    A rate, money besides, repairs behind several zones, repairs that are not at hand, outcomes that stop the job, a
+    third state (off, and zones may be opened), and one of all states, or an unknown one, to begin with.
     """
     zones, tests, repairs = len(job.zone_minutes), len(job.test_minutes), len(job.repair_minutes)
     off = LIVE + 1
@@ -174,6 +174,7 @@ def varied(rng: np.random.Generator, job: Decision) -> Decision:
         can_open=np.array([True, False, True, False]),
         state=int(rng.integers(4)),
         opened=int(rng.integers(1 << zones)) & int(rng.integers(1 << zones)),
+        stops=rng.random(len(job.outcome)) < 0.1,
     )
 
 
