@@ -69,6 +69,13 @@ class Mind:
         """The tests that bear on a case's complaints: that tell more than :data:`BEARS` of what is wrong."""
         return self._bearing(tuple(sorted(case.options.items())), case.complaints)
 
+    def closing_tests(self, case: Case) -> frozenset[str]:
+        """The tests that show that the repairs done have succeeded."""
+        family = self.pack.family
+        done = {repair.repair for repair in case.repairs_done}
+        wanted = {check for repair in family.repairs if repair.id in done for check in repair.closing_checks}
+        return frozenset(c.test for c in family.closings if c.id in wanted and c.test is not None)
+
     def _bears(self, options: tuple[tuple[str, str], ...], complaints: tuple[str, ...]) -> frozenset[str]:
         family = self.pack.family
         found = configurations(family, dict(options))

@@ -78,6 +78,7 @@ class _Play:
         self.world, self.job, self.wrong, self.case = world, job, job.wrong, job.case
         self.ledger = Ledger(world.family)
         self.on_hand = None if on_hand is None else set(on_hand)
+        self._tell_parts()
         self.first_visit = True
         self.taken: Counter[str] = Counter()
         self.swapped: list[str] = []
@@ -99,6 +100,11 @@ class _Play:
         self.case = replace(self.case, options={**self.case.options, **(seen_now or true)})
         return True
 
+    def _tell_parts(self) -> None:
+        if self.on_hand is not None:
+            visit = replace(self.case.visit, parts_on_hand=tuple(sorted(self.on_hand)))
+            self.case = replace(self.case, visit=visit)
+
     def test(self, test: Test) -> None:
         state = self.ledger.test(test)
         time = self.taken[test.id]
@@ -110,6 +116,7 @@ class _Play:
         if repair.part is not None and self.on_hand is not None and repair.part not in self.on_hand:
             self.first_visit = False
             self.on_hand.add(repair.part)
+            self._tell_parts()
             self.ledger.second_trip()
         self.ledger.repair(repair)
         present = set(self.wrong.faults)

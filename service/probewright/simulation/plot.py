@@ -48,7 +48,7 @@ def save(told: Mapping[str, Any], results: Results, path: Path) -> None:
             _bars(axes, told["policies"], key, title, form)
         world = f"{told['worlds']} perturbed worlds" if told["perturbed"] else "the pack's own world"
         figure.suptitle(
-            f"{told['jobs']} simulated jobs of {told['family'].replace('_', ' ')} in {world} (seed {told['seed']})",
+            f"{told['jobs']} simulated jobs of the {told['family'].replace('_', ' ')} in {world} (seed {told['seed']})",
             fontsize=14, x=0.01, ha="left",
         )  # fmt: skip
         figure.savefig(path, dpi=130, metadata={"Software": None})
@@ -70,7 +70,7 @@ def _curves(axes: Axes, results: Results) -> None:
         axes.plot([costs.mean()], [np.searchsorted(costs, costs.mean()) / len(costs)], "o", color=_COLOURS[name],
                   ms=8, mec="white", mew=1.5)  # fmt: skip
         most = max(most, float(np.quantile(costs, 0.99)))
-    axes.set(xlim=(0, most), ylim=(0, 1), xlabel="Cost of a job (callbacks and what follows them included)")
+    axes.set(xlim=(0, most), ylim=(0, 1.015), xlabel="Cost of a job (callbacks and what follows them included)")
     axes.set_title("Share of the jobs that cost no more; dots: mean", loc="left", fontsize=11)
     axes.yaxis.set_major_formatter(lambda value, _: f"{value:.0%}")
     axes.grid(color="#dddddd", lw=0.7)
@@ -91,3 +91,7 @@ def _bars(axes: Axes, policies: Mapping[str, Any], key: str, title: str, form: s
     axes.tick_params(axis="y", length=0)
     axes.margins(x=0.16)
     axes.set_xlim(left=0)
+    if key == "fixed_at_first_visit":
+        axes.set_xlim(0, 1.12)
+        axes.set_xticks(np.linspace(0, 1, 6))
+        axes.xaxis.set_major_formatter(lambda value, _: f"{value:.0%}")

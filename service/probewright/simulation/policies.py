@@ -1,6 +1,6 @@
 """Who decides what to do: the planner, and the three ways of working that it is compared with.
 
-Each sees the case alone.  All stop where an interlock holds.
+Each sees the case alone.  All stop where an interlock holds, and make the closing checks of what they have mended.
 
 - ``planner``: the engine's own next step.
 - ``checklist``: the family's tests in the trade's usual order, those that bear on the complaint, until a repair cures
@@ -79,7 +79,7 @@ def checklist(pack: LoadedPack, settings: Settings) -> Policy:
 
     def policy(scene: Scene) -> Move:
         believed = mind.believed(scene.case)
-        ended = _ended(scene, believed)
+        ended = _ended(scene, believed, mind)
         if ended is not None:
             return ended
         sure = [r for r in scene.untried if chance(r, believed.present) >= SURE_ENOUGH]
@@ -102,7 +102,7 @@ def likeliest(pack: LoadedPack, settings: Settings) -> Policy:
 
     def policy(scene: Scene) -> Move:
         believed = mind.believed(scene.case)
-        ended = _ended(scene, believed)
+        ended = _ended(scene, believed, mind)
         if ended is not None:
             return ended
         best = max(scene.untried, key=lambda r: (chance(r, believed.explains), r.id), default=None)
@@ -142,10 +142,15 @@ def by_chance_over_cost(scene: Scene, believed: Believed, mind: Mind) -> Move:
     return Move("repair", order[0].id)
 
 
-def _ended(scene: Scene, believed: Believed) -> Move | None:
+def _ended(scene: Scene, believed: Believed, mind: Mind) -> Move | None:
+    """What an interlock, or closing the job, leaves to do; closing checks are the engine's, the same for everybody."""
     if believed.halt is not None:
         return Move(believed.halt.kind, believed.halt.id)
-    return Move("done") if scene.solved else None
+    if not scene.solved:
+        return None
+    step = engine.diagnose(scene.case, mind.pack, mind.settings).next
+    closing = step is not None and step.kind == "test" and step.id in mind.closing_tests(scene.case)
+    return Move("test", step.id) if closing and step is not None else Move("done")
 
 
 def _cost(scene: Scene, repair: Repair) -> float:

@@ -139,7 +139,8 @@ def _cells(numbers: Mapping[str, Any]) -> list[str]:
 
 
 def _confusions(name: str, numbers: Mapping[str, Any]) -> list[str]:
-    lines = []
+    ended = sorted(numbers["ended"].items(), key=lambda item: (-item[1], item[0]))
+    lines = ["", f"{TITLES[name]}: ended with " + ", ".join(f"{how} {count}" for how, count in ended)]
     if numbers["good_parts_swapped_by_fault"]:
         lines += ["", f"{TITLES[name]}: good parts swapped"]
         lines += [f"  {e['jobs']:4d}  {e['fault']}: {e['repair']}" for e in numbers["good_parts_swapped_by_fault"]]

@@ -23,6 +23,8 @@ from probewright_schemas.records import Effort
 #: Jobs of one world.
 GROUP = 25
 POLICIES = ("planner", "informed", "checklist", "likeliest")
+#: Groups that one process plays before it is replaced.
+_GROUPS_EACH = 4
 #: Only perturbed worlds differ from what the planner is told.
 _PERTURBED_ONLY = frozenset({"informed"})
 
@@ -57,11 +59,13 @@ def simulate(pack: LoadedPack, settings: Settings, plan: Plan, workers: int = 1)
     Parameters
     ----------
     workers : int
-        Processes; more than one needs an operating system that can fork.
+        Processes; they need an operating system that can fork.
     """
     groups = range((plan.jobs + GROUP - 1) // GROUP)
     task = _Task(pack, settings, plan)
-    if workers > 1 and len(groups) > 1 and "fork" in multiprocessing.get_all_start_methods():
+    # Many perturbed worlds are kept in memory by the engine, so even one worker is a process that is replaced.
+    apart = workers > 1 or plan.perturb
+    if apart and len(groups) > 1 and "fork" in multiprocessing.get_all_start_methods():
         return _joined(plan, _in_processes(task, groups, min(workers, len(groups))))
     return _joined(plan, map(task.group, groups))
 
@@ -116,7 +120,7 @@ def _group(number: int) -> dict[str, list[Played]]:
 
 
 def _in_processes(task: _Task, groups: Iterable[int], workers: int) -> list[dict[str, list[Played]]]:
-    # Forked, so that hooks need no pickling; a few groups each, so that what is kept of past worlds does not pile up.
+    # Forked, so that hooks need no pickling.
     context = multiprocessing.get_context("fork")
-    with context.Pool(workers, _begin, (task,), maxtasksperchild=8) as pool:
+    with context.Pool(workers, _begin, (task,), maxtasksperchild=_GROUPS_EACH) as pool:
         return pool.map(_group, groups, chunksize=1)
