@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -57,3 +58,34 @@ def test_a_perfect_test_tells_everything_and_a_blind_one_nothing() -> None:
 
 def test_without_tests_there_is_nothing_to_tell() -> None:
     assert information_gain(np.zeros((0, 2)), np.zeros(0, dtype=int), np.array([0.5, 0.5])).shape == (0,)
+
+
+def measured(make: SimpleNamespace, tell: Any = None) -> Belief:
+    table = OutcomeTable(("under 1 A", "1 to 2 A", "over 2 A"), np.full((3, 3), 1 / 3), (1.0, 2.0), "A")
+    seen = OutcomeTable(("white", "dim", "none"), np.full((3, 3), 1 / 3))
+    return Belief(("a",), np.array([0.5]), 0.3, 0.2, {"amps": table, "glow": seen}, tell)
+
+
+def test_outcomes_are_told_as_they_are_named_or_put_together(make: SimpleNamespace) -> None:
+    belief = measured(make)
+    assert belief.told("amps") == ("under 1 A", "1 to 2 A", "over 2 A")
+    assert belief.told("glow", [0, 1, 0]) == ("white or none", "dim")
+    assert belief.told("amps", [0, 1, 1]) == ("under 1 A", "1 to 2 A or over 2 A")
+
+
+def test_measured_outcomes_are_told_by_the_cuts_that_are_left(make: SimpleNamespace) -> None:
+    def tell(test: str, edges: tuple[float, ...]) -> tuple[str, ...]:
+        return (f"{test} from {edges}",)
+
+    belief = measured(make, tell)
+    assert belief.told("amps") == ("amps from (1.0, 2.0)",)
+    assert belief.told("amps", [0, 0, 1]) == ("amps from (2.0,)",)
+    assert belief.told("amps", [0, 0, 0]) == ("amps from ()",)
+    assert belief.told("glow") == ("white", "dim", "none")
+
+
+def test_cuts_must_fit_the_outcomes() -> None:
+    with pytest.raises(EngineError, match="2 outcomes between 3 cuts"):
+        Belief(("a",), np.array([1.0]), 0.0, 0.0, {
+            "amps": OutcomeTable(("low", "high"), np.ones((3, 2)) / 2, (1.0, 2.0, 3.0), "A"),
+        })  # fmt: skip

@@ -9,7 +9,7 @@ moved to the roundest number that tells hardly less.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from math import floor, log10, sqrt
 
@@ -21,12 +21,11 @@ Reached = Callable[[Sequence[float]], Array]
 """Edges to the probability of lying under each, by class: shape (n_classes, n_edges)."""
 
 #: More outcomes than this tell a technician no more.
-MOST_OUTCOMES = 8
-#: Shares of what the finest split tells.  What a cut must tell to be made: less is asked, in turn, as long as more than
-#: ``ENOUGH_LOST`` is lost; at a limit that people know a cut that tells anything is made.  What rounding one may cost.
-WORTH_A_CUT = (0.02, 0.015, 0.01, 0.007, 0.005)
-ENOUGH_LOST, ROUNDING = 0.04, 0.005
-#: A split that tells less than this, in nats, is none.
+MOST_OUTCOMES = 9
+#: Shares of what the finest split tells.  What a cut must tell to be made, unless at a limit that people know, which is
+#: made in any case; what may be lost in all before cuts are made that tell less; and what rounding one may cost.
+WORTH_A_CUT, KNOWN_LIMIT, ENOUGH_LOST, ROUNDING = 0.02, 0.002, 0.045, 0.005
+#: What tells less than this, in nats, tells nothing.
 _NOTHING = 1e-6
 #: Quantiles of each class between which cuts are looked for.
 _LOOKED_AT = (0.01, 0.1, 0.3, 0.5, 0.7, 0.9, 0.99)
@@ -113,41 +112,44 @@ def choose(
     finest = information(under, weights)
     if finest < _NOTHING:
         return ()
-    free = np.array([place not in known for place in places], dtype=np.float64)
-    best: list[int] = []
-    for worth in WORTH_A_CUT:
-        best = _best(under, weights, worth * finest * free)
-        if information(under[:, best], weights) >= (1 - ENOUGH_LOST) * finest:
+    price = [finest * (-KNOWN_LIMIT if place in known else WORTH_A_CUT) for place in places]
+    edges: list[float] = []
+    for best in _best(under, weights, price):
+        edges = [places[i] for i in best]
+        for i, edge in enumerate(edges):
+            if edge not in known:
+                edges[i] = _rounded(i, edges, places, reached, weights, ROUNDING * finest)
+        if information(reached(edges), weights) >= (1 - ENOUGH_LOST) * finest:
             break
-    edges = [places[i] for i in best]
-    for i, edge in enumerate(edges):
-        if edge not in known:
-            edges[i] = _rounded(i, edges, places, reached, weights, ROUNDING * finest)
     return tuple(edges)
 
 
-def _best(under: Array, weights: Array, price: Array) -> list[int]:
-    """The candidates that together tell most, less their prices; of equals the fewest, and the lowest."""
+def _best(under: Array, weights: Array, price: Sequence[float]) -> Iterator[list[int]]:
+    """The candidates that together tell most, less their prices; then, one more each time, those that tell next most.
+
+    Of equals the fewest, and the lowest.
+    """
     masses = np.concatenate([np.zeros((1, weights.shape[1])), under.T @ weights, weights.sum(axis=0)[None]])
-    count = len(price)
     # tells[i, j]: of the outcome between boundaries i and j, which are all candidates and the two ends.
     tells = self_information(np.maximum(masses[None] - masses[:, None], 0.0))
-    tells[np.tril_indices(count + 2)] = -np.inf
-    cost = np.concatenate([[0.0], price, [0.0]])
-    reach, back = tells[0].copy(), []
-    best, chosen = float(reach[-1]), 0
-    for cuts in range(1, MOST_OUTCOMES):
+    tells[np.tril_indices(len(masses))] = -np.inf
+    cost = np.array([0.0, *price, 0.0])
+    reach, back = tells[0], []
+    scores = [float(reach[-1])]
+    for _ in range(min(MOST_OUTCOMES - 1, len(price))):
         options = (reach - cost)[:, None] + tells
         options[[0, -1]] = -np.inf
         back.append(options.argmax(axis=0))
         reach = options.max(axis=0)
-        if reach[-1] > best + 1e-12:
-            best, chosen = float(reach[-1]), cuts
-    path, at = [], count + 1
-    for step in reversed(back[:chosen]):
-        at = int(step[at])
-        path.append(at - 1)
-    return path[::-1]
+        scores.append(float(reach[-1]))
+    most = max(scores) - _NOTHING
+    fewest = next(cuts for cuts, score in enumerate(scores) if score >= most)
+    for cuts in range(fewest, len(scores)):
+        path, at = [], len(masses) - 1
+        for step in reversed(back[:cuts]):
+            at = int(step[at])
+            path.append(at - 1)
+        yield path[::-1]
 
 
 def _rounded(

@@ -32,8 +32,8 @@ Edges = tuple[float, ...]
 
 #: What reads less than this share of the least healthy value may be called nothing.
 _ABSENT = 0.1
-#: Standard deviations of stray that a reading must have to be told from nothing.
-_TOLD_FROM_NOTHING = 2.0
+#: Standard deviations of meter and stray that a cut must lie from nothing: under it nobody sees a difference.
+_TOLD_FROM_NOTHING = 0.5
 #: Cuts of two builds that differ by less than this share are one.
 _SAME = 0.01
 _NO_RATE = 1e-300
@@ -80,16 +80,16 @@ class Axes:
         return axis.under(edges), axis.misread_under(edges)
 
     def _cuts(self, axis: Axis, known: Edges, weights: tuple[tuple[float, ...], ...]) -> Edges:
-        extra = [x for x in (axis.low, axis.high, *known) if x is not None]
-        nothing = _ABSENT * (axis.low or 0.0)
-        if nothing > 0 and (1 - _ABSENT) * (axis.low or 0.0) > hypot(float(axis.width[0].max()), axis.floor):
-            extra.append(nothing)
-        told = known
-        if isfinite(axis.over) and axis.is_over.any():
-            told = (*known, axis.over)
+        extra = [x for x in (axis.low, axis.high) if x is not None]
+        least, low = -inf, axis.low or 0.0
+        if not axis.signed:
+            least = _TOLD_FROM_NOTHING * axis.deviation(0.0)
+            extra.append(least)
+        if (1 - _ABSENT) * low > hypot(float(axis.width[0].max()), axis.floor):
+            extra.append(_ABSENT * low)
+        told = (*known, axis.over) if isfinite(axis.over) and axis.is_over.any() else known
         shown = np.where(axis.values > axis.over, axis.values.min(), axis.values)
-        places = candidates(shown, axis.deviation, sorted({*extra, *told}))
-        least = -inf if axis.signed else _TOLD_FROM_NOTHING * axis.deviation(0.0)
+        places = candidates(shown, axis.deviation, [*extra, *told])
         places = [place for place in places if place in told or least <= place <= axis.over]
         return choose(places, axis.under, np.array(weights), told)
 
@@ -110,7 +110,7 @@ class Place(NamedTuple):
         return slice(self.start, self.start + (len(self.outcomes) or len(self.edges) + 1))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Stack:
     """The outcome tables of many tests side by side.
 
@@ -136,7 +136,8 @@ class Tables:
         """The axis of a measured test, and the class on it of *no fault* and each single fault."""
         index = self.compiled.index(test.id)[single_faults(self.compiled)]
         classes, places = np.unique(index, return_inverse=True)
-        supply = float(self.compiled.family.supply.nominal) if supply_known else None
+        known = supply_known and not test.measures
+        supply = float(self.compiled.family.supply.nominal) if known else None
         predictor = self.compiled.numeric(test.id)
         axis = self._axes.axis(test.kind, str(test.unit), predictor, tuple(classes.tolist()), supply)
         return axis, places

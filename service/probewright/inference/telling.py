@@ -198,7 +198,8 @@ class _Scale:
         if self.healthy == (None, None):
             usual = predicted(Situation(ambient=float(ROOM), set_point=0.0))
             self.healthy = usual.low, usual.high
-        if model.scales_with_supply and situation.supply is not None:
+        # What measures the supply is compared with the usual one: see checking.
+        if model.scales_with_supply and situation.supply is not None and not test.measures:
             self.factor = situation.supply / float(compiled.family.supply.nominal)
         if model.relative_to == "set_point":
             self.about = "" if situation.set_point is not None else "the set point"
