@@ -193,6 +193,18 @@ class Search:
         test = kernels.most_telling(p, s, s.levels[0], node.opened, node.state, node.tested)
         return plain if test < 0 else self._tested(test, mass)
 
+    def lead(self, node: Node) -> Option:
+        """The step that the policy takes with which ``quick`` prices what follows; its cost is not worked out."""
+        self._stand(node)
+        p, s = self._arrays, self._space
+        w = s.levels[0]
+        _, _, _, first = kernels.by_repairs(p, s, w, node.opened, node.state, node.repaired, node.later)
+        sure = kernels.sure_enough(w, p.cured_from, p.cured, p.chance, node.repaired, SURE_ENOUGH)
+        test = -1 if sure else kernels.most_telling(p, s, w, node.opened, node.state, node.tested)
+        if test >= 0:
+            return Option("test", test, np.nan, np.nan, np.nan, followed=False)
+        return Option("repair" if first >= 0 else "way_out", first, np.nan, np.nan, np.nan, followed=False)
+
     def after_outcome(self, test: int, outcome: int, node: Node | None = None) -> Node:
         """The state once a test has shown its k-th outcome."""
         node, d = self.root if node is None else node, self.decision

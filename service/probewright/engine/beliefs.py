@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.inference.compiled import Compiled
 from probewright.inference.evaluate import Evaluation
 from probewright.inference.outcomes import Place, Stack
 from probewright.inference.situation import Situation
@@ -16,6 +17,7 @@ from probewright.planning.belief import Belief, OutcomeTable, Tell
 from probewright.quantities.units import convert
 from probewright_schemas.records import Case, Quantity
 
+Array = NDArray[np.float64]
 #: Builds less likely than this are left out of the predictions of tests.
 _LEAST_SHARE = 0.02
 _MORE_LIKELY_THAN_NOT = 0.5
@@ -79,10 +81,34 @@ def _mixed(evaluation: Evaluation, tables: Sequence[Stack]) -> Stack:
     more likely lacks than has are left out: nobody should be sent to look for them.
     """
     builds, chosen = evaluation.readings.opened.builds, likely(evaluation)
-    if _alike(evaluation, tables):
-        shares = evaluation.shares[chosen]
-        sums = sum(share * table.given for share, table in zip(shares.tolist(), tables, strict=True))
-        return Stack(tables[0].places, tables[0].labels, np.asarray(sums / shares.sum()))
+    aligned = _align(
+        tuple(tables), tuple(builds[i].compiled.hypotheses.faults for i in chosen), evaluation.faults
+    )
+    shares = evaluation.shares[chosen]
+    given = np.tensordot(shares, aligned.given, 1)
+    weight = np.tensordot(shares, aligned.has, 1)
+    healthy = given[0] / weight[0]
+    places = {test: place for test, place in aligned.places.items() if weight[0, place.start] >= _MORE_LIKELY_THAN_NOT}
+    return Stack(places, aligned.labels, np.where(weight > 0, given / np.where(weight > 0, weight, 1.0), healthy))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Aligned:
+    """Stacks of several builds over the tests and faults of all of them.
+
+    ``given`` and ``has`` have the shape (n_builds, n_faults + 2, n_columns): the predictions, 0 where a build has none,
+    and 1 where it has.
+    """
+
+    places: Mapping[str, Place]
+    labels: Mapping[str, tuple[str, ...]]
+    given: Array
+    has: Array
+
+
+@lru_cache(maxsize=64)
+def _align(tables: tuple[Stack, ...], of: tuple[tuple[str, ...], ...], faults: tuple[str, ...]) -> _Aligned:
+    """Lay stacks over each other; ``of`` are the faults of each."""
     places: dict[str, Place] = {}
     labels: dict[str, tuple[str, ...]] = {}
     width = 0
@@ -91,26 +117,16 @@ def _mixed(evaluation: Evaluation, tables: Sequence[Stack]) -> Stack:
             if test not in places:
                 places[test], labels[test] = place._replace(start=width), table.labels[test]
                 width = places[test].columns.stop
-    given, weight = np.zeros((2, len(evaluation.faults) + 2, width))
-    for i, table in zip(chosen, tables, strict=True):
-        share = float(evaluation.shares[i])
-        rows = _rows(builds[i].compiled, evaluation.faults)
+    given, has = np.zeros((2, len(tables), len(faults) + 2, width))
+    for k, (table, own) in enumerate(zip(tables, of, strict=True)):
         columns = np.concatenate([np.r_[places[test].columns] for test in table.places])
-        given[np.ix_(rows, columns)] += share * table.given
-        weight[np.ix_(rows, columns)] += share
-    healthy = given[0] / weight[0]
-    places = {test: place for test, place in places.items() if weight[0, place.start] >= _MORE_LIKELY_THAN_NOT}
-    return Stack(places, labels, np.where(weight > 0, given / np.where(weight > 0, weight, 1.0), healthy))
+        cells = np.ix_(_rows(own, faults), columns)
+        given[k][cells] = table.given
+        has[k][cells] = 1.0
+    return _Aligned(places, labels, given, has)
 
 
-def _alike(evaluation: Evaluation, tables: Sequence[Stack]) -> bool:
-    """Whether all likely builds have all faults and the same tests."""
-    builds = evaluation.readings.opened.builds
-    complete = all(builds[i].compiled.hypotheses.faults == evaluation.faults for i in likely(evaluation))
-    return complete and all(table.places == tables[0].places for table in tables[1:])
-
-
-def _rows(compiled: Compiled, faults: tuple[str, ...]) -> NDArray[np.intp]:
+def _rows(own: tuple[str, ...], faults: tuple[str, ...]) -> NDArray[np.intp]:
     """Where a build's rows (no fault, its faults, unknown) stand among those of all faults."""
     place = {fault: i for i, fault in enumerate(faults, start=1)}
-    return np.array([0, *(place[f] for f in compiled.hypotheses.faults), len(faults) + 1], dtype=np.intp)
+    return np.array([0, *(place[f] for f in own), len(faults) + 1], dtype=np.intp)

@@ -22,7 +22,7 @@ from probewright.inference.scoring import replace_scores
 from probewright.inference.store import ModelStore
 from probewright.packs.model import Interlock
 from probewright.packs.registry import LoadedPack
-from probewright.planning.finish import closing_state
+from probewright.planning.finish import ClosingState, closing_state
 from probewright.planning.interlocks import raised
 from probewright.planning.model import PlanningModel, compile_model
 from probewright.planning.next_step import Plan, Problem, plan
@@ -42,7 +42,7 @@ class _Machine:
         self.store = ModelStore(pack.family)
         axes = Axes()
         self.tables = lru_cache(maxsize=64)(lambda compiled: Tables(compiled, axes))
-        self.stacks = lru_cache(maxsize=8)(shared_stacks)
+        self.stacks = lru_cache(maxsize=64)(shared_stacks)
         self.planning = lru_cache(maxsize=128)(self._planning)
 
     def _planning(self, options: tuple[tuple[str, str | None], ...], faults: tuple[str, ...]) -> PlanningModel:
@@ -112,13 +112,23 @@ def _plan(
     readings = evaluation.readings
     if case.effort == "none":
         return Plan(interlock_step(interlocks)) if interlocks else None
+    closing = closing_state(machine.pack.family, case, readings.checked, settings.thresholds)
+    if interlocks:
+        return Plan(interlock_step(interlocks), closing_checks=closing.records)
+    return plan(_problem(machine, case, evaluation, closing, settings))
+
+
+def _problem(
+    machine: _Machine, case: Case, evaluation: Evaluation, closing: ClosingState, settings: Settings,
+) -> Problem:  # fmt: skip
+    """What planning is asked."""
+    readings = evaluation.readings
     builds = readings.opened.builds
     tables = tuple(machine.tables(builds[i].compiled.whole) for i in likely(evaluation))
     stacks = machine.stacks(tables, settings.misread_rate, supply_known=readings.supply is not None)
     model = machine.planning(_known_options(machine, readings), evaluation.faults)
     believed = belief(evaluation, stacks, teller(case, evaluation))
-    closing = closing_state(machine.pack.family, case, readings.checked, settings.thresholds)
-    return plan(Problem(model, believed, case, readings.checked, interlocks, closing))
+    return Problem(model, believed, case, readings.checked, closing)
 
 
 def _known_options(machine: _Machine, readings: Readings) -> tuple[tuple[str, str | None], ...]:

@@ -135,7 +135,7 @@ class Chooser:
         """Whether what follows a test depends on what it shows."""
         search, place = self._frame.search, action.option.index
         outcomes = [search.after_outcome(place, k, node) for k in range(max(self._frame.groups[place]) + 1)]
-        follow = [search.telling(after) for after in outcomes if after.weights.sum() > 0]
+        follow = [search.lead(after) for after in outcomes if after.weights.sum() > 0]
         return len({(option.kind, option.index) for option in follow}) > 1
 
 

@@ -72,7 +72,7 @@ class Leads:
         if thorough:
             action = self._chooser.best("quick", node)
         else:
-            action = self._chooser.action(self._frame.search.telling(node), node)
+            action = self._chooser.action(self._frame.search.lead(node), node)
         return self._told(action, node)
 
     def _told(self, action: Action, node: Node) -> LeadsTo:

@@ -2,7 +2,8 @@
 
 The rules, in order:
 
-1. **Interlocks.**  While one holds, what the worst of them leaves to do is the only step, at any cost.
+1. **Interlocks.**  While one holds, what the worst of them leaves to do is the only step, at any cost: nothing below is
+   asked then (:mod:`probewright.planning.interlocks`).
 2. **Finishing.**  When the last repair took the complaint away, its closing checks come
    (:mod:`probewright.planning.finish`), and the job is done when they have all passed.
 3. **Cost.**  Every test and repair is priced with what follows it (:mod:`probewright.decision.policy`), and so is the
@@ -28,7 +29,6 @@ from numpy.typing import NDArray
 
 from probewright.decision.policy import Choice
 from probewright.errors import EngineError
-from probewright.packs.model import Interlock
 from probewright.planning import steps
 from probewright.planning.belief import Belief
 from probewright.planning.choosing import SLIGHT, Action, Chooser
@@ -48,16 +48,12 @@ ALTERNATIVES: Final = 5
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Problem:
-    """What the next step is wanted for.
-
-    ``interlocks`` are those that hold, the worst first; ``closing`` is what the repairs done have to show.
-    """
+    """What the next step is wanted for, where no interlock holds; ``closing`` is what the repairs done have to show."""
 
     model: PlanningModel
     belief: Belief
     case: Case
     readings: Sequence[CheckedReading] = ()
-    interlocks: Sequence[Interlock] = ()
     closing: ClosingState = field(default_factory=ClosingState)
 
 
@@ -110,12 +106,9 @@ def plan(problem: Problem) -> Plan:
     EngineError
         As :func:`lay_out`.
     """
-    model, belief, case, checks = problem.model, problem.belief, problem.case, problem.closing.records
-    if problem.interlocks:
-        return Plan(steps.interlock_step(problem.interlocks), closing_checks=checks)
-    ending = finish(model, belief, case, problem.closing)
+    ending = finish(problem.model, problem.belief, problem.case, problem.closing)
     if ending.step is not None:
-        return Plan(ending.step, closing_checks=checks)
+        return Plan(ending.step, closing_checks=problem.closing.records)
     return _planned(lay_out(problem))
 
 
@@ -124,15 +117,28 @@ def _planned(job: Job) -> Plan:
     effort = "thorough" if problem.case.effort == "thorough" else "quick"
     root = job.frame.search.root
     choice = job.frame.search.choose(effort)
-    order = job.chooser.order(choice, root, ALTERNATIVES + 1)
+    order = job.chooser.order(choice, root, 2 * ALTERNATIVES + 1)
     leads = Leads(model, problem.belief, job.frame, job.chooser)
     weights = job.frame.alone(root, len(model.hypotheses))
     teller = steps.Teller(model, problem.belief, job.here, weights, problem.case.visit, order[0])
-    told = [teller.step(action, leads.of(action, thorough=action is order[0])) for action in order]
+    first = teller.step(order[0], leads.of(order[0], thorough=True))
     checks = problem.closing.records
     if order[0].kind == "repair":
         checks = foreseen(model, problem.case, problem.closing, model.repairs.records[order[0].index])
-    return Plan(told[0], tuple(told[1:]), _parts(job), checks, _note(effort, choice), _outlook(order[0]))
+    others = _alternatives(order[1:], leads, teller)
+    return Plan(first, others, _parts(job), checks, _note(effort, choice), _outlook(order[0]))
+
+
+def _alternatives(actions: Sequence[Action], leads: Leads, teller: steps.Teller) -> tuple[Step, ...]:
+    """The best of them; a test that leads to the same whatever it shows is none."""
+    told: list[Step] = []
+    for action in actions:
+        outcomes = leads.of(action, thorough=False)
+        if action.kind != "test" or len(outcomes) > 1:
+            told.append(teller.step(action, outcomes))
+        if len(told) == ALTERNATIVES:
+            break
+    return tuple(told)
 
 
 def _note(effort: str, choice: Choice) -> PlannerNote:
