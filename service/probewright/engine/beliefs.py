@@ -81,9 +81,7 @@ def _mixed(evaluation: Evaluation, tables: Sequence[Stack]) -> Stack:
     more likely lacks than has are left out: nobody should be sent to look for them.
     """
     builds, chosen = evaluation.readings.opened.builds, likely(evaluation)
-    aligned = _align(
-        tuple(tables), tuple(builds[i].compiled.hypotheses.faults for i in chosen), evaluation.faults
-    )
+    aligned = _align(tuple(tables), tuple(builds[i].compiled.hypotheses.faults for i in chosen), evaluation.faults)
     shares = evaluation.shares[chosen]
     given = np.tensordot(shares, aligned.given, 1)
     weight = np.tensordot(shares, aligned.has, 1)
@@ -119,7 +117,7 @@ def _align(tables: tuple[Stack, ...], of: tuple[tuple[str, ...], ...], faults: t
                 width = places[test].columns.stop
     given, has = np.zeros((2, len(tables), len(faults) + 2, width))
     for k, (table, own) in enumerate(zip(tables, of, strict=True)):
-        columns = np.concatenate([np.r_[places[test].columns] for test in table.places])
+        columns = np.concatenate([np.arange(s.start, s.stop) for s in (places[test].columns for test in table.places)])
         cells = np.ix_(_rows(own, faults), columns)
         given[k][cells] = table.given
         has[k][cells] = 1.0

@@ -19,6 +19,8 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 Reached = Callable[[Sequence[float]], Array]
 """Edges to the probability of lying under each, by class: shape (n_classes, n_edges)."""
+Masses = Callable[[Sequence[float]], Array]
+"""Edges to the probability of lying under each together with each course: shape (n_edges, n_courses)."""
 
 #: More outcomes than this tell a technician no more.
 MOST_OUTCOMES = 9
@@ -113,12 +115,17 @@ def choose(
     if finest < _NOTHING:
         return ()
     price = [finest * (-KNOWN_LIMIT if place in known else WORTH_A_CUT) for place in places]
+    masses = under.T @ weights
+
+    def at(others: Sequence[float]) -> Array:
+        return np.asarray(reached(others).T @ weights)
+
     edges: list[float] = []
     for best in _best(under, weights, price):
         edges = [places[i] for i in best]
         for i, edge in enumerate(edges):
             if edge not in known:
-                edges[i] = _rounded(i, edges, places, reached, weights, ROUNDING * finest)
+                edges[i] = _rounded(i, edges, places, masses, at, ROUNDING * finest)
         if information(reached(edges), weights) >= (1 - ENOUGH_LOST) * finest:
             break
     return tuple(edges)
@@ -153,39 +160,42 @@ def _best(under: Array, weights: Array, price: Sequence[float]) -> Iterator[list
 
 
 def _rounded(
-    which: int, edges: Sequence[float], places: Sequence[float], reached: Reached, weights: Array, allowed: float,
+    which: int, edges: Sequence[float], places: Sequence[float], masses: Array, at: Masses, allowed: float,
 ) -> float:  # fmt: skip
-    """The roundest number that may stand in for a cut, next to the middle of all that may."""
+    """The roundest number that may stand in for a cut, next to the middle of all that may.
+
+    ``masses`` are the joint probabilities of lying under each place and of each course, ``at`` those of any edges.
+    """
     edge = edges[which]
     low = edges[which - 1] if which else -np.inf
     high = edges[which + 1] if which + 1 < len(edges) else np.inf
-    ends = reached([low, high]).T @ weights
+    ends = at([low, high])
 
-    def tells(others: Sequence[float]) -> Array:
-        masses = reached(others).T @ weights
-        return self_information(np.maximum([masses - ends[0], ends[1] - masses], 0.0)).sum(axis=0)
+    def tells(between: Array) -> Array:
+        return self_information(np.maximum([between - ends[0], ends[1] - between], 0.0)).sum(axis=0)
 
-    least = float(tells([edge])[0]) - allowed
-    near = [place for place in places if low < place < high]
-    good = (tells(near) >= least).tolist()
-    first = last = near.index(edge)
+    start = places.index(edge)
+    told = tells(masses)
+    least = float(told[start]) - allowed
+    good = [low < place < high and bool(one >= least) for place, one in zip(places, told.tolist(), strict=True)]
+    first = last = start
     while first > 0 and good[first - 1]:
         first -= 1
-    while last + 1 < len(near) and good[last + 1]:
+    while last + 1 < len(places) and good[last + 1]:
         last += 1
-    wanted = middle(near[first], near[last])
-    for digits in range(1, _MOST_DIGITS + 1):
-        found = sorted(_round_numbers(wanted, digits), key=lambda x: (abs(x - wanted), x))[:3]
-        found = [x for x in found if low < x < high]
-        fits = [x for x, told in zip(found, tells(found).tolist(), strict=True) if told >= least] if found else []
-        if fits:
-            return fits[0]
-    return edge
+    options = [x for x in _round_numbers(middle(places[first], places[last])) if low < x < high]
+    fits = (tells(at(options)) >= least).tolist() if options else []
+    return next((x for x, fit in zip(options, fits, strict=True) if fit), edge)
 
 
-def _round_numbers(wanted: float, digits: int) -> list[float]:
-    """Numbers of so many digits about another one."""
+def _round_numbers(wanted: float) -> list[float]:
+    """Numbers about another one, those of the fewest digits first, of them the nearest."""
     if wanted == 0:
         return [0.0]
-    step = 10.0 ** (floor(log10(abs(wanted))) + 1 - digits)
-    return [float(f"{k * step:.{_MOST_DIGITS}g}") for k in range(floor(wanted / step) - 1, floor(wanted / step) + 3)]
+    found = []
+    for digits in range(1, _MOST_DIGITS + 1):
+        step = 10.0 ** (floor(log10(abs(wanted))) + 1 - digits)
+        about = floor(wanted / step)
+        near = (float(f"{k * step:.{_MOST_DIGITS}g}") for k in range(about - 1, about + 3))
+        found += sorted(near, key=lambda x: (abs(x - wanted), x))[:3]
+    return found

@@ -131,6 +131,7 @@ class Tables:
         self._axes = Axes() if axes is None else axes
         self.stack = lru_cache(maxsize=4)(self._stack)
         self.cuts = lru_cache(maxsize=1)(self._all_cuts)
+        self._calls_for = courses(self.compiled)
 
     def axis(self, test: Test, *, supply_known: bool = False) -> tuple[Axis, Index]:
         """The axis of a measured test, and the class on it of *no fault* and each single fault."""
@@ -148,7 +149,7 @@ class Tables:
         Classes as :meth:`axis` gives them; the first course is to look elsewhere.
         """
         _, places = self.axis(test)
-        calls_for, faults = courses(self.compiled), self.compiled.hypotheses.faults
+        calls_for, faults = self._calls_for, self.compiled.hypotheses.faults
         rates = np.exp(self.compiled.hypotheses.log_prior[1 : len(faults) + 1])
         # A class that no fault of this build has is not weighed, nor is a course that nothing seen calls for.
         seen = [i for i in range(len(faults)) if places[i + 1] != places[0]]
