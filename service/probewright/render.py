@@ -51,7 +51,7 @@ def render_diagnosis(answer: Document) -> str:
     lines += [] if hazard else step
     lines += _section("OTHERWISE", _otherwise(answer["alternatives"]))
     lines += _section("PARTS THE JOB MAY NEED", _parts(answer["parts"]))
-    lines += _section("BEFORE LEAVING", [c["text"] for c in answer["closing_checks"] if c["text"] not in said])
+    lines += _section("BEFORE LEAVING", [_check(c) for c in answer["closing_checks"] if c["text"] not in said])
     lines += _section("ALWAYS MIND", [text for text in answer["cautions"] if text not in said], mark="!")
     return _end(lines, answer)
 
@@ -230,6 +230,11 @@ def _otherwise(alternatives: Sequence[Document]) -> list[str]:
 def _parts(parts: Sequence[Document]) -> list[str]:
     likely = [part for part in parts if part["probability"] >= _LEAST_PART]
     return [f"{_percent(part['probability']).strip()} {part['title']}" for part in likely]
+
+
+def _check(check: Document) -> str:
+    """A closing check; one that was shown, or failed, says so first."""
+    return {"passed": "passed: ", "failed": "FAILED: "}.get(check.get("status", ""), "") + str(check["text"])
 
 
 def _step(step: Document) -> list[str]:

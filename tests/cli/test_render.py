@@ -243,6 +243,17 @@ def test_nothing_is_said_twice(answer):
     assert "BEFORE LEAVING" not in text
 
 
+def test_closing_checks_say_what_became_of_them(answer):
+    states = ("passed", "failed", "open", None)
+    answer["closing_checks"] = [
+        {"id": f"c{i}", "text": f"Check {i}.", **({} if status is None else {"status": status})}
+        for i, status in enumerate(states)
+    ]
+    text = render.render_diagnosis(answer)
+    section = text.split("BEFORE LEAVING\n")[1].split("\n\n")[0]
+    assert section == "  - passed: Check 0.\n  - FAILED: Check 1.\n  - Check 2.\n  - Check 3."
+
+
 def test_a_step_that_is_due_again_is_said_again(answer):
     answer["next"]["steps"] = ["Unplug it.", "Unplug it.", "Plug it in.", "Unplug it."]
     text = render.render_diagnosis(answer)

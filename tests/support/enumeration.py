@@ -228,14 +228,17 @@ class Mended:
     def told(self, build: Mapping[str, str], left: frozenset[str] | None, changed: bool) -> Fraction:
         if self.remains is None:
             return Fraction(1)
-        silent = quiet((build, left), self.complaints)
+        world = (build, left)
         if not self.remains:
-            return silent
+            return quiet(world, self.complaints)
         if self.was_there and not changed:
             return Fraction(1)
         if not self.complaints:
             return exact(LEAST_REPORT) if left == frozenset() else Fraction(1)
-        return max(1 - silent, exact(LEAST_REPORT))
+        absent = Fraction(1)
+        for complaint in self.complaints:
+            absent *= 1 - {"cold": cold, "rattles": rattles, "cold_and_smells": cold_and_smells}[complaint](world)
+        return 1 - absent
 
 
 def subsets(faults: frozenset[str]) -> Iterator[frozenset[str]]:

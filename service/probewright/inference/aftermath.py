@@ -136,15 +136,23 @@ def _complaint(
     case: Case, compiled: Compiled, supply: float | None, *, remains: bool, was_there: bool
 ) -> tuple[Array, Array]:
     """Likelihood of how the complaint was after a repair, for hypotheses that it left alone and that it changed."""
-    quiet = _quiet(case, compiled, supply)
     if not remains:
+        quiet = _quiet(case, compiled, supply)
         return quiet, quiet
-    if case.complaints:
-        there = np.maximum(1 - quiet, float(LEAST_REPORT))
-    else:
-        there = np.ones(len(quiet))
-        there[0] = float(LEAST_REPORT)
-    return (np.ones(len(quiet)) if was_there else there), there
+    there = _there(case, compiled, supply)
+    return (np.ones(len(there)) if was_there else there), there
+
+
+def _there(case: Case, compiled: Compiled, supply: float | None) -> Array:
+    """Likelihood that something complained of is there: shape (n_hypotheses,)."""
+    absent = np.ones(len(compiled.hypotheses))
+    by_chance = {complaint.id: float(complaint.if_working) for complaint in compiled.family.complaints}
+    for complaint in case.complaints:
+        made = compiled.complained(complaint, supply) if complaint in compiled.complaints else by_chance[complaint]
+        absent = absent * (1 - made)
+    if not case.complaints:
+        absent[1:] = 0.0  # anything left may be it
+    return np.maximum(1 - absent, float(LEAST_REPORT))
 
 
 def _quiet(case: Case, compiled: Compiled, supply: float | None) -> Array:
