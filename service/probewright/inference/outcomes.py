@@ -210,10 +210,11 @@ class Tables:
     def _measured(self, test: Test, edges: Edges, misread: float, *, supply_known: bool) -> Array:
         axis, places = self.axis(test, supply_known=supply_known)
         under, wrong = self._axes.under(axis, edges)
-        by_class = np.diff(under, axis=1, prepend=0.0, append=1.0)
+        # Where a meter changes its range its error jumps: no outcome may become less than impossible by that.
+        by_class = np.diff(np.maximum.accumulate(under, axis=1), axis=1, prepend=0.0, append=1.0)
         error = np.diff(wrong, prepend=0.0, append=1.0)
         leaves = float(UNKNOWN_LEAVES_READING)
-        known = (1 - misread) * np.maximum(by_class, 0.0)[places] + misread * error
+        known = (1 - misread) * by_class[places] + misread * error
         return np.vstack([known, leaves * known[0] + (1 - leaves) * error])
 
 
