@@ -77,7 +77,7 @@ def random_job(
         test_state=rng.choice([DEAD, LIVE, ANY], tests, p=[0.5, 0.35, 0.15]),
         test_zones=np.where(rng.random(tests) < 0.35, 0, 1 << rng.integers(zones, size=tests)),
         cures=np.concatenate((cures, np.zeros((repairs, pairs))), axis=1),
-        repair_minutes=np.exp(rng.uniform(*(float(np.log(end)) for end in family.repair_log), repairs)),
+        repair_minutes=_even_in_logarithms(rng, family.repair_log, repairs),
         repair_extra=np.zeros(repairs),
         repair_state=np.full(repairs, DEAD),
         repair_zones=repair_zones,
@@ -91,6 +91,11 @@ def random_job(
         rate=1.0,
         state=LIVE,
     )
+
+
+def _even_in_logarithms(rng: np.random.Generator, ends: Range, count: int) -> Array:
+    low, high = np.log(ends)
+    return np.exp(rng.uniform(low, high, count))
 
 
 def _prior(rng: np.random.Generator, family: Family, faults: int, pairs: int) -> Array:
