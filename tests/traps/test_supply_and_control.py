@@ -181,15 +181,44 @@ def test_trap_13_a_dead_oven_begins_at_the_display(bench):
     assert answer.next.zone == "outside"
 
 
-def test_the_job_is_closed_when_the_repair_took_the_complaint_away(bench):
-    gone = bench.diagnose(
-        BAKE, bench.read("bake_igniter_current", 2.6), repairs_done=(RepairDone("replace_bake_igniter", False),),
-    )  # fmt: skip
+REPLACED = {"repairs_done": (RepairDone("replace_bake_igniter", complaint_remains=False),)}
+SINCE = {"after_repair": "replace_bake_igniter"}
+
+
+def test_the_job_is_closed_when_the_repair_took_the_complaint_away_and_has_proven_itself(bench):
+    given = [bench.read("bake_igniter_current", 2.6)]
+    asked = []
+    while (answer := bench.diagnose(BAKE, *given, **REPLACED)).next.kind != "done":
+        step = answer.next
+        assert step.kind == "test"
+        assert step.id in {c.test for c in answer.diagnosis.closing_checks if c.status == "open"}
+        asked.append(step.id)
+        assert len(asked) < 10
+        test = next(t for t in bench.family.tests if t.id == step.id)
+        sound = {"bake_igniter_current": 3.4, "carbon_monoxide_air_free": 30.0}
+        given.append(
+            bench.see(step.id, test.outcomes[0], **SINCE) if test.outcomes
+            else bench.read(step.id, sound[step.id], **SINCE)
+        )  # fmt: skip
+    assert asked == [
+        "bake_igniter_current", "bake_burner_lighting", "carbon_monoxide_air_free", "oven_flames",
+        "covers_and_anti_tip",
+    ]  # fmt: skip
+    assert {c.status for c in answer.diagnosis.closing_checks} == {"passed"}
+
+
+def test_readings_of_the_time_before_close_no_job(bench):
+    """The same tests, read before the repair: nothing is shown."""
+    given = [bench.see("bake_burner_lighting", "in_time"), bench.see("oven_flames", "blue")]
+    answer = bench.diagnose(BAKE, bench.read("bake_igniter_current", 2.6), *given, **REPLACED)
+    assert answer.next.kind != "done"
+    assert {c.status for c in answer.diagnosis.closing_checks} == {"open"}
+
+
+def test_a_complaint_that_remains_closes_nothing(bench):
     remains = bench.diagnose(
         BAKE, bench.read("bake_igniter_current", 2.6), repairs_done=(RepairDone("replace_bake_igniter", True),),
     )  # fmt: skip
-    assert gone.next.kind == "done"
-    assert {"bake_current_in_band", "bake_lights_from_cold"} <= {c.id for c in gone.diagnosis.closing_checks}
     assert remains.next.kind != "done"
     assert remains.next.id != "replace_bake_igniter"
     assert remains.chance("bake_igniter_weak") < 0.7
