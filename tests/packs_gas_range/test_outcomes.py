@@ -175,8 +175,8 @@ def test_rows_of_pairs_come_near_the_exact_ones(tables):
     found = known_variation(tables[0])
     every = np.concatenate(list(found.values()))
     assert len(every) > 30_000
-    # Measured: 0.0025 on average, 1.3 % of all rows off by more than a tenth; the worst are wholly wrong, where two
-    # faults cancel each other, such as an open load that hides a poor contact.
-    assert every.mean() < 0.004
-    assert np.mean(every > 0.1) < 0.02
-    assert all(np.mean(rows) < 0.03 for rows in found.values())
+    # Measured: 0.0021 on average, 0.0164 for the worst test, 0.23 % of all rows off by more than a tenth.  The worst
+    # rows are wholly wrong (0.99), where two faults cancel each other: an open load hides a poor contact.
+    assert every.mean() < 0.003
+    assert np.mean(every > 0.1) < 0.004
+    assert all(np.mean(rows) < 0.02 for rows in found.values())
