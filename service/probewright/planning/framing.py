@@ -222,7 +222,8 @@ def _tests(
     names = [model.tests.records[i].id for i in index]
     tables = [belief.outcomes[name] for name in names]
     if not index:
-        return _Tests(_ends([]), np.zeros((0, len(live.weights))), _ends([0]), np.zeros(0, dtype=np.bool_), ())
+        none = np.zeros(0, dtype=np.int64)
+        return _Tests(none, np.zeros((0, len(live.weights))), _ends(none), none.astype(np.bool_), ())
     rows = np.concatenate([live.rows(table) for table in tables], axis=1).T
     joint, counts = rows * live.weights, np.array([len(table.labels) for table in tables])
     which = (course[:, None] == np.arange(course.max() + 1)).astype(np.float64)
@@ -257,7 +258,7 @@ def _apart(groups: tuple[int, ...], hazard: tuple[bool, ...]) -> tuple[int, ...]
 
 def _ends(counts: Sequence[int] | Index) -> Index:
     """Where runs of these lengths begin, and where the last ends."""
-    return np.concatenate(([0], np.cumsum(counts))).astype(np.int64) if len(counts) else np.zeros(0, dtype=np.int64)
+    return np.concatenate(([0], np.cumsum(counts))).astype(np.int64)
 
 
 def _can_test(name: str, model: PlanningModel, index: int, belief: Belief, here: Standing, visit: Visit) -> bool:
