@@ -27,6 +27,7 @@ from probewright.packs.model import (
 )
 from probewright.packs.model import Option as FamilyOption
 from probewright.planning.belief import Belief, OutcomeTable
+from probewright.planning.finish import closing_state
 from probewright.planning.model import PlanningModel, compile_model
 from probewright.planning.next_step import Plan, Problem, plan
 from probewright_schemas.records import Case, CheckedReading
@@ -116,11 +117,11 @@ def make_plan(
     belief: Belief,
     case: Case | None = None,
     readings: Sequence[CheckedReading] = (),
-    interlocks: Sequence[Interlock] = (),
 ) -> Plan:
     """Compile and plan."""
     model: PlanningModel = compile_model(family, None, belief.faults)
-    return plan(Problem(model, belief, case or Case(family.id), readings, interlocks))
+    case = case or Case(family.id)
+    return plan(Problem(model, belief, case, readings, closing_state(family, case, readings)))
 
 
 @pytest.fixture(scope="session")

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import Literal
 
 import numpy as np
 import pytest
 
 from probewright.packs.model import Interlock
+from probewright.decision.policy import Option
 from probewright.planning import steps
+from probewright.planning.choosing import Action
 from probewright.planning.model import PlanningModel, compile_model
-from probewright.planning.outlook import Action
 from probewright.planning.standing import Standing, standing
-from probewright_schemas.records import Case, CheckedReading, Finding, Reading, RepairDone, Severity, Step, Verdict
+from probewright_schemas.records import Case, CheckedReading, Finding, Reading, RepairDone, Severity, Step, Verdict, Visit
 
 
 def stand(
@@ -53,8 +55,14 @@ def test_repairs_done_open_their_zones_and_count_as_tried(make: SimpleNamespace)
 def tell(model: PlanningModel, here: Standing, kind: str) -> Step:
     """The first test or repair of a model as a step."""
     if kind == "test":
-        return steps.test_step(model, here, Action("test", 0, "", 12.345, 0, 6.04), "Because.")
-    return steps.repair_step(model, here, Action("repair", 0, "", 12.345, 0, 6.04), "Because.")
+        return steps.test_step(model, here, action("test"), "Because.")
+    return steps.repair_step(model, here, action("repair"), "Because.")
+
+
+def action(kind: Literal["test", "repair", "refer"], cost: float = 12.345) -> Action:
+    """The first test or repair, or the way out: 6 minutes of its own, 20 in all, and 0.7 to end there."""
+    option = Option("way_out" if kind == "refer" else kind, 0, cost, 20.04, 0.7)
+    return Action(kind, 0, "", cost, 20.04, 0.7, 0, 6.04, option)
 
 
 def finding(severity: Severity, remedy: str | None) -> Finding:
@@ -112,6 +120,7 @@ def test_a_live_test_behind_a_cover_opens_it_in_the_safe_state(make: SimpleNames
     )
     assert (step.kind, step.id, step.why) == ("test", "hot", "Because.")
     assert (step.state, step.zone, step.minutes, step.expected_cost) == ("live_gas_off", "rear", 6.0, 12.35)
+    assert (step.expected_minutes, step.first_visit) == (20.0, 0.7)
 
 
 def test_an_open_cover_is_not_opened_again_but_the_state_is_always_told(make: SimpleNamespace) -> None:
@@ -208,9 +217,36 @@ def test_percent(share: float, text: str) -> None:
 def test_a_job_is_handed_over_with_the_reason(make: SimpleNamespace, none: float, unknown: float, name: str) -> None:
     model = compile_model(make.family(faults=[make.fault("f")]), None, ("f",))
     belief = make.belief({"f": 1 - none - unknown}, none=none, unknown=unknown)
-    step = steps.refer_step(model, belief, belief.weights(), 100.0)
+    step = steps.refer_step(model, belief, belief.weights(), action("refer", 100.0))
     assert (step.kind, step.id, step.expected_cost) == ("refer", name, 100.0)
     assert "80 %" in step.why
     assert np.argmax([none, unknown, 1 - none - unknown]) == ["no_fault_found", "unknown_cause", "hand_over"].index(
         name
     )
+
+
+def test_a_job_is_handed_over_for_the_want_of_a_skill(make: SimpleNamespace) -> None:
+    gas = make.repair("mend", {"f": 1.0}, skill="gas_licence")
+    model = compile_model(make.family(repairs=[gas], faults=[make.fault("f")]), None, ("f",))
+    belief, out = make.belief({"f": 1.0}), action("refer")
+    here = standing(model, Case("appliance"), ())
+
+    def told(*skills: str) -> Step:
+        visit = Visit(skills=skills)
+        return steps.Teller(model, belief, here, belief.weights(), visit, out).step(out)
+
+    assert (told().id, told("gas_licence").id) == ("skill_needed", "hand_over")
+    assert told().why == "The likeliest cause, f (over 99 %), calls for: gas_licence."
+
+
+def test_a_part_that_is_not_at_hand_is_said(make: SimpleNamespace) -> None:
+    mend = make.repair("mend", {"f": 1.0}, part="board")
+    model = compile_model(make.family(repairs=[mend], faults=[make.fault("f")]), None, ("f",))
+    belief, here = make.belief({"f": 1.0}), standing(model, Case("appliance"), ())
+
+    def why(on_hand: tuple[str, ...] | None) -> str:
+        visit = Visit(parts_on_hand=on_hand)
+        return steps.Teller(model, belief, here, belief.weights(), visit, action("repair")).step(action("repair")).why
+
+    assert why(("heater",)).endswith("The part is not at hand (board): leave the appliance safe, and come back with it.")
+    assert why(("board",)) == why(None) == "Cures f (over 99 %), the likeliest cause."
