@@ -41,6 +41,10 @@ def sound_world(toy):
     return World(toy.family, 0.0)
 
 
+def label(name):
+    return tuple(int(word) if word.isdigit() else word for word in name.split("/"))
+
+
 @pytest.fixture
 def job_with():
     """A small warmer, or another appliance, with these faults; what its owner says stands."""
@@ -48,7 +52,7 @@ def job_with():
     def make(world, *faults, options=None, number=0, complaints=("cold",), seed=5, **fixed):
         drawn = draw(world, seed, number, Omissions())
         chosen = tuple(sorted((options or {"style": "small", "lamp": "yes"}).items()))
-        luck = replace(drawn.luck, fixed={tuple(k.split("/")): v for k, v in fixed.items()})
+        luck = replace(drawn.luck, fixed={label(name): u for name, u in fixed.items()})
         case = replace(drawn.case, options=dict(chosen), complaints=complaints, working=())
         return replace(drawn, options=chosen, wrong=Wrong(tuple(faults)), luck=luck, case=case)
 

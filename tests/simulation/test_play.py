@@ -119,9 +119,9 @@ def test_a_hazard_is_what_an_interlock_would_stop_at(job_with):
     lock = Interlock("flying_door", "The door is gone", "refer", "Hot air.", seen={"door": ("gone",)})
     current = Interlock("overload", "Too much current", "stop", "It burns.", above={"heater_current": invented(4.5)})
     world = World(warmer(interlocks=(lock, current)), 0.0)
-    assert hazardous(world, job_with(world, "door_loose", **{"seen/door": 0.95}))
-    assert not hazardous(world, job_with(world, "door_loose", **{"seen/door": 0.5}))
-    assert hazardous(world, job_with(world, options={"style": "large", "lamp": "no"}, **{"seen/door": 0.1}))
+    assert hazardous(world, job_with(world, "door_loose", **{"seen/door/0/0": 0.95}))
+    assert not hazardous(world, job_with(world, "door_loose", **{"seen/door/0/0": 0.5}))
+    assert hazardous(world, job_with(world, options={"style": "large", "lamp": "no"}, **{"seen/door/0/0": 0.1}))
 
 
 def test_parts_that_share_a_job_are_remedied_together(job_with, script):

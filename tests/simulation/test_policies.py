@@ -56,7 +56,7 @@ def test_what_is_noted_already_is_not_measured_again(toy, job_with):
 
 def test_the_list_ends_where_a_repair_is_sure_enough(toy, job_with):
     world = World(toy.family, 0.0)
-    job = job_with(world, "door_loose", **COLD, **{"seen/door": 0.95, "cures/tighten_door/door_loose": 0.0})
+    job = job_with(world, "door_loose", **COLD, **{"seen/door/0/0": 0.95, "cures/tighten_door/door_loose": 0.0})
     played = play(world, job, checklist(toy, Settings()))
     assert played.steps.index("tighten_door") < len(toy.family.checklist)
 

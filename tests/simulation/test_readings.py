@@ -56,17 +56,31 @@ def test_what_is_read_twice_differs_by_stray_alone(sound_world, job_with):
 
 
 def test_what_is_seen_stays_so_until_it_is_mended(sound_world, job_with):
-    job = job_with(sound_world, "door_loose", **{"seen/door": 0.5})
+    job = job_with(sound_world, "door_loose", **{"seen/door/0/0": 0.5})
     looks = {take(sound_world, job, job.wrong, taking(sound_world, "door", time)).seen for time in range(5)}
     assert looks == {"ajar"}
     mended = take(sound_world, job, job.wrong.without(["door_loose"]), taking(sound_world, "door", 5))
     assert mended.seen == "shut"
 
 
+def test_after_a_repair_everything_is_looked_at_anew(sound_world, job_with):
+    jobs = [job_with(sound_world, "door_loose", number=number) for number in range(60)]
+    before, after = ([take(sound_world, j, j.wrong, taking(sound_world, "door", repairs=n)).seen for j in jobs]
+                     for n in (0, 1))  # fmt: skip
+    assert before != after
+
+
+def test_what_shows_that_a_job_is_finished_is_looked_at_anew_each_time(sound_world, job_with):
+    test = replace(taking(sound_world, "door").test, closing=True)
+    jobs = [job_with(sound_world, "door_loose", number=number) for number in range(60)]
+    looks = [[take(sound_world, j, j.wrong, Taking(test, time)).seen for j in jobs] for time in (0, 1)]
+    assert looks[0] != looks[1]
+
+
 def test_outcomes_are_as_frequent_as_the_table_says(sound_world, job_with):
     test = taking(sound_world, "door").test
     jobs = [job_with(sound_world, "door_loose", number=number) for number in range(600)]
-    counted = Counter(test.outcomes[seen(sound_world, job, job.wrong, test)] for job in jobs)
+    counted = Counter(test.outcomes[seen(sound_world, job, job.wrong, Taking(test, 0))] for job in jobs)
     for outcome, chance in DOOR_LOOSE.items():
         assert counted[outcome] / 600 == pytest.approx(chance, abs=4 * (chance * (1 - chance) / 600) ** 0.5)
 
@@ -82,9 +96,7 @@ def test_some_readings_are_misread(toy, job_with):
 
 def test_a_mistake_is_of_one_time(toy, job_with):
     world = World(toy.family, 0.3)
-    job = job_with(world, **{"misread/heater_current/0": 0.0})
-    job = replace(job, luck=replace(job.luck, fixed={("misread", "heater_current", 0): 0.0,
-                                                     ("misread", "heater_current", 1): 1.0}))  # fmt: skip
+    job = job_with(world, **{"misread/heater_current/0": 0.0, "misread/heater_current/1": 1.0})
     wrong, right = (take(world, job, job.wrong, taking(world, "heater_current", time)).value for time in (0, 1))
     assert right == pytest.approx(4.0, abs=0.4)
     assert wrong != pytest.approx(4.0, abs=0.4)

@@ -58,7 +58,7 @@ def hazardous(world: World, job: Job) -> bool:
     tests = world.compiled(job.options).tests
     for lock in world.family.interlocks:
         for name, outcomes in lock.seen.items():
-            if name in tests and tests[name].outcomes[seen(world, job, job.wrong, tests[name])] in outcomes:
+            if name in tests and tests[name].outcomes[seen(world, job, job.wrong, Taking(tests[name], 0))] in outcomes:
                 return True
         for name, limit in lock.above.items():
             true = value(world, job, job.wrong, tests[name]) if name in tests else None
@@ -107,8 +107,9 @@ class _Play:
 
     def test(self, test: Test) -> None:
         state = self.ledger.test(test)
-        time = self.taken[test.id]
-        reading = take(self.world, self.job, self.wrong, Taking(test, time, state, self.after))
+        repairs = len(self.case.repairs_done)
+        taking = Taking(test, self.taken[test.id], state, self.after, repairs)
+        reading = take(self.world, self.job, self.wrong, taking)
         self.taken[test.id] += 1
         self.case = replace(self.case, readings=(*self.case.readings, reading))
 

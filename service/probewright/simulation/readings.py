@@ -23,12 +23,16 @@ _DIGITS = 9
 
 @dataclass(frozen=True, slots=True)
 class Taking:
-    """One reading to take: of which test, for the how many-th time on this job, in which state, after which repair."""
+    """One reading to take: of which test, for the how many-th time on this job, in which state, after which repair.
+
+    ``repairs`` is how many repairs were made before.
+    """
 
     test: Test
     time: int
     state: str | None = None
     after_repair: str | None = None
+    repairs: int = 0
 
 
 def take(world: World, job: Job, wrong: Wrong, taking: Taking) -> Reading:
@@ -39,7 +43,7 @@ def take(world: World, job: Job, wrong: Wrong, taking: Taking) -> Reading:
     misread = luck.uniform("misread", test.id, taking.time) < world.misread
     if test.outcomes:
         count = len(test.outcomes)
-        place = luck.below(count, "misseen", test.id, taking.time) if misread else seen(world, job, wrong, test)
+        place = luck.below(count, "misseen", test.id, taking.time) if misread else seen(world, job, wrong, taking)
         return _with(blank, seen=test.outcomes[place])
     if misread:
         return _misread(blank, job, taking)
@@ -61,13 +65,18 @@ def _conditions(job: Job, taking: Taking) -> Conditions | None:
     return Conditions(ambient, None, set_point) if ambient or set_point else None
 
 
-def seen(world: World, job: Job, wrong: Wrong, test: Test) -> int:
-    """The outcome that is there to be seen: the same each time, as long as the same is wrong."""
+def seen(world: World, job: Job, wrong: Wrong, taking: Taking) -> int:
+    """The outcome that is there to be seen: the same each time until something is repaired.
+
+    What shows that a job is finished is put right and seen anew each time.
+    """
+    test = taking.test
+    look = taking.time if test.closing else 0
     compiled, meter = world.compiled(job.options), resolve(None, test.kind)
     beeper = (meter.beeper_threshold, meter.lead_offset, meter.maximum_resistance)
     situation = world.situation(job, wrong, test, float(SET_POINT))
     chances = compiled.chances(test.id, situation, beeper)[world.place(job.options, wrong)]
-    return job.luck.pick(chances.tolist(), "seen", test.id)
+    return job.luck.pick(chances.tolist(), "seen", test.id, taking.repairs, look)
 
 
 def value(world: World, job: Job, wrong: Wrong, test: Test) -> float | None:
