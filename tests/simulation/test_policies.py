@@ -11,9 +11,9 @@ from probewright.settings import Settings
 from probewright.simulation.bearing import Believed, Mind, told
 from probewright.simulation.ledger import Ledger
 from probewright.simulation.play import play
-from probewright.simulation.policies import Scene, by_chance_over_cost, chance, checklist, likeliest, planner
+from probewright.simulation.policies import Scene, by_chance_over_cost, chance, checklist, likeliest, one_step, planner
 from probewright.simulation.world import World
-from probewright_schemas.records import Case, Conditions, RepairDone
+from probewright_schemas.records import Case, Conditions, Reading, RepairDone
 from support.families import chances, pack_of, warmer
 
 COLD = {"shows/cold": 0.5, "says/cold": 0.5, "works/heats": 0.5}
@@ -81,7 +81,8 @@ def test_every_policy_stops_at_an_interlock(script):
     lock = Interlock("noise", "Noise", "stop", "It may fly apart.", complaints=("rattles",))
     pack = pack_of(warmer(interlocks=(lock,), checklist=("door",)))
     rattling = replace(cold(), complaints=("rattles",))
-    for policy in (planner(pack, Settings(), "quick"), checklist(pack, Settings()), likeliest(pack, Settings())):
+    for make in (lambda *given: planner(*given, "quick"), checklist, likeliest, one_step):
+        policy = make(pack, Settings())
         move = policy(scene(pack, rattling))
         assert (move.kind, move.id) == ("stop", "noise")
 
@@ -90,6 +91,18 @@ def test_a_policy_is_done_when_the_complaint_is_gone(toy):
     done = cold(repairs_done=(RepairDone("replace_heater", complaint_remains=False),))
     assert checklist(toy, Settings())(scene(toy, done)).kind == "done"
     assert likeliest(toy, Settings())(scene(toy, done)).kind == "done"
+
+
+def test_one_step_tests_where_a_test_pays_at_once_and_repairs_where_none_does(toy):
+    policy = one_step(toy, Settings())
+    assert policy(scene(toy, cold())).kind == "test"
+    open_heater = (Reading("heater_ohms", over_range=True), Reading("glow", seen="none"))
+    assert policy(scene(toy, cold(readings=open_heater))).id == "replace_heater"
+
+
+def test_one_step_hands_over_when_nothing_pays(toy):
+    priceless = pack_of(replace(toy.family, costs=replace(toy.family.costs, callback=invented(0.01)), repairs=()))
+    assert one_step(priceless, Settings())(scene(priceless, cold())).kind == "refer"
 
 
 def test_a_repair_that_failed_is_not_done_again(toy):

@@ -25,7 +25,7 @@ from probewright.packs.registry import LoadedPack
 from probewright.planning.finish import ClosingState, closing_state
 from probewright.planning.interlocks import raised
 from probewright.planning.model import PlanningModel, compile_model
-from probewright.planning.next_step import Plan, Problem, plan
+from probewright.planning.next_step import Job, Plan, Problem, lay_out, plan
 from probewright.planning.steps import interlock_step
 from probewright.settings import Settings
 from probewright_schemas.records import Case, Diagnosis, ReadingsReport, ScoreReport
@@ -104,6 +104,22 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
         cautions=tuple(dict.fromkeys(cautions)),
         assumptions=assumptions(case, evaluation.readings, family),
     )
+
+
+def laid_out(case: Case, pack: LoadedPack, settings: Settings) -> Job | None:
+    """A case as the planner sees it, for whoever wants to decide in another way; None while an interlock holds.
+
+    Raises
+    ------
+    InvalidCase, PackModelError
+        As :func:`diagnose`.
+    """
+    machine = _machine(pack)
+    evaluation = evaluate(case, machine.store, machine.rules(settings))
+    if raised(pack.family, case, evaluation.readings.checked):
+        return None
+    closing = closing_state(pack.family, case, evaluation.readings.checked, settings.thresholds)
+    return lay_out(_problem(machine, case, evaluation, closing, settings))
 
 
 def _plan(

@@ -113,6 +113,27 @@ def likeliest(pack: LoadedPack, settings: Settings) -> Policy:
     return policy
 
 
+def one_step(pack: LoadedPack, settings: Settings) -> Policy:
+    """Take the test after which repairs alone cost least, or the first of those repairs where no test pays at once."""
+    mind = Mind(pack, settings)
+
+    def policy(scene: Scene) -> Move:
+        ended = _ended(scene, mind.believed(scene.case), mind)
+        if ended is not None:
+            return ended
+        job = engine.laid_out(scene.case, pack, settings)
+        if job is None:
+            return Move("refer")
+        found, model = job.frame.search.one_step(), job.problem.model
+        if found.kind == "test":
+            return Move("test", model.tests.records[job.frame.tests[found.index]].id)
+        if found.kind == "repair":
+            return Move("repair", model.repairs.records[job.frame.repairs[found.index]].id)
+        return Move("refer")
+
+    return policy
+
+
 def chance(repair: Repair, weights: Mapping[str, float]) -> float:
     """Probability that a repair cures what is wrong."""
     return min(1.0, sum(float(cure) * weights.get(fault, 0.0) for fault, cure in repair.cures.items()))

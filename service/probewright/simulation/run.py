@@ -22,7 +22,7 @@ from probewright_schemas.records import Effort
 
 #: Jobs of one world.
 GROUP = 25
-POLICIES = ("planner", "informed", "checklist", "likeliest")
+POLICIES = ("planner", "informed", "one_step", "checklist", "likeliest")
 #: Groups that one process plays before it is replaced.
 _GROUPS_EACH = 4
 #: Only perturbed worlds differ from what the planner is told.
@@ -104,7 +104,7 @@ class _Task:
     def _policy(self, name: str, pack: LoadedPack, settings: Settings) -> Policy:
         if name == "planner":
             return policies.planner(pack, settings, self.plan.effort)
-        made = {"checklist": policies.checklist, "likeliest": policies.likeliest}
+        made = {"checklist": policies.checklist, "likeliest": policies.likeliest, "one_step": policies.one_step}
         return made[name](pack, settings)
 
 
