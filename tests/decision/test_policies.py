@@ -166,3 +166,12 @@ def test_a_test_that_tells_all() -> None:
         assert (option.kind, option.index) == ("test", 0)
         assert option.cost == pytest.approx(16.0)
     assert repairs_only(job).cost == pytest.approx(20.0)
+
+
+@pytest.mark.parametrize(("lean", "asked"), [(0.02, False), (0.03, True)])
+def test_a_test_that_tells_next_to_nothing_is_not_asked_for_telling(lean: float, asked: bool) -> None:
+    # Two causes alike, outcomes at 0.5 plus or minus the lean: it tells 2 x lean^2 nats, 0.0008 or 0.0018.
+    shown = np.array([[0.5 + lean, 0.5 - lean], [0.5 - lean, 0.5 + lean]])
+    job = plain([0.5, 0.5], np.eye(2), [10.0, 20.0], tests=[(1.0, shown)])
+    assert gain(job, 0) == pytest.approx(2 * lean**2, rel=1e-2)
+    assert (telling(job).kind == "test") == asked

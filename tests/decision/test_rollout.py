@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -45,24 +46,44 @@ def jobs() -> list[Decision]:
     return [*ordinary, *differing, stall(3, 11.0)]
 
 
+def by_bases(job: Decision, option: Option, slight: float) -> tuple[float, float]:
+    """Cost of a step with the telling base after it, and with the better of both; not divided by the weights."""
+    limit = slight * float(job.weights.sum())
+
+    def better(then: Decision) -> float:
+        return min(rolled(then, one_step, limit), rolled(then, telling, limit))
+
+    return following(job, option, lambda then: rolled(then, telling, limit)), following(job, option, better)
+
+
 @pytest.mark.parametrize("effort", EFFORTS)
 def test_what_is_followed_costs_what_the_definition_says(effort: str) -> None:
     how, compared = EFFORTS[effort], 0
-    bases = (one_step, telling) if how.both else (telling,)
     for job in jobs():
-        mass = float(job.weights.sum())
-
-        def least(then: Decision, slight: float = how.slight * mass) -> float:
-            return min(rolled(then, base, slight) for base in bases)
-
-        for option in choose(job, effort).options:
-            if option.followed:
-                compared += 1
-                assert option.cost * mass == pytest.approx(following(job, option, least), rel=1e-9)
-            else:
-                alone = following(job, option, lambda then: repairs_only(then).cost * float(then.weights.sum()))
-                assert option.cost * mass == pytest.approx(alone, rel=1e-9)
+        mass, choice = float(job.weights.sum()), choose(job, effort)
+        followed = {o: by_bases(job, o, how.slight) for o in choice.options if o.followed and o.kind != "way_out"}
+        taken = {(base.kind, base.index) for base in (repairs_only(job), one_step(job), telling(job))}
+        cheapest = sorted(followed, key=lambda o: followed[o][0])[: int(how.both)]
+        compared += len(followed)
+        for option, (told, better) in followed.items():
+            twice = how.both and (option in cheapest or (option.kind, option.index) in taken)
+            # Those that are not cheap by the telling base need not be followed by the other, but may.
+            allowed = [better] if twice else [told, better] if how.both else [told]
+            assert any(option.cost * mass == pytest.approx(cost, rel=1e-9) for cost in allowed), option
     assert compared > 3 * len(jobs())
+
+
+@pytest.mark.parametrize("effort", EFFORTS)
+def test_what_is_not_followed_is_priced_with_repairs_alone(effort: str) -> None:
+    compared = 0
+    for k in range(6):
+        job = random_job(np.random.default_rng(k), 24, 18)
+        for option in choose(job, effort).options:
+            if not option.followed:
+                compared += 1
+                alone = following(job, option, lambda then: repairs_only(then).cost * float(then.weights.sum()))
+                assert option.cost * float(job.weights.sum()) == pytest.approx(alone, rel=1e-9)
+    assert compared > 20
 
 
 @pytest.mark.parametrize("effort", EFFORTS)
@@ -80,7 +101,7 @@ def test_little_time_falls_back_and_says_so(monkeypatch: pytest.MonkeyPatch) -> 
     ample = choose(job)
     assert not ample.fell_back
     how = EFFORTS["thorough"]
-    monkeypatch.setitem(EFFORTS, "thorough", type(how)(how.candidates, how.both, how.slight, 200))
+    monkeypatch.setitem(EFFORTS, "thorough", replace(how, most=200))
     short = choose(job)
     assert short.fell_back
     assert short.best.cost <= repairs_only(job).cost * (1 + 1e-12)
