@@ -234,12 +234,15 @@ def test_proof_that_costs_more_than_a_twentieth_is_not_waited_for(make: SimpleNa
     assert names(dear)[:2] == ["mend_a", "probe"]
 
 
-def test_what_takes_no_part_needs_no_proof(make: SimpleNamespace) -> None:
+def test_what_takes_no_part_needs_less_proof(make: SimpleNamespace) -> None:
     family, belief = two_faults(make, minutes=3.5)
     answer = make.plan(family, belief)
     assert (cost(answer, "mend_a"), cost(answer, "probe")) == (14.0, 14.5)
     assert names(answer)[:2] == ["mend_a", "probe"]
     assert names(fitted(make, minutes=3.5, price=0.0))[:2] == ["mend_a", "probe"]
+    nearly = make.plan(*two_faults(make, minutes=3.3))
+    assert (cost(nearly, "mend_a"), cost(nearly, "probe")) == (14.0, 14.3)
+    assert names(nearly)[:2] == ["probe", "mend_a"]
 
 
 def test_a_part_that_cures_for_all_but_sure_needs_no_proof(make: SimpleNamespace) -> None:

@@ -8,13 +8,23 @@ from typing import Literal
 import numpy as np
 import pytest
 
-from probewright.packs.model import Interlock
 from probewright.decision.policy import Option
+from probewright.packs.model import Interlock
 from probewright.planning import steps
 from probewright.planning.choosing import Action
 from probewright.planning.model import PlanningModel, compile_model
 from probewright.planning.standing import Standing, standing
-from probewright_schemas.records import Case, CheckedReading, Finding, Reading, RepairDone, Severity, Step, Verdict, Visit
+from probewright_schemas.records import (
+    Case,
+    CheckedReading,
+    Finding,
+    Reading,
+    RepairDone,
+    Severity,
+    Step,
+    Verdict,
+    Visit,
+)
 
 
 def stand(
@@ -55,8 +65,8 @@ def test_repairs_done_open_their_zones_and_count_as_tried(make: SimpleNamespace)
 def tell(model: PlanningModel, here: Standing, kind: str) -> Step:
     """The first test or repair of a model as a step."""
     if kind == "test":
-        return steps.test_step(model, here, action("test"), "Because.")
-    return steps.repair_step(model, here, action("repair"), "Because.")
+        return steps.test_step(model, here, action("test"), "Because.", ())
+    return steps.repair_step(model, here, action("repair"), "Because.", ())
 
 
 def action(kind: Literal["test", "repair", "refer"], cost: float = 12.345) -> Action:
@@ -248,5 +258,6 @@ def test_a_part_that_is_not_at_hand_is_said(make: SimpleNamespace) -> None:
         visit = Visit(parts_on_hand=on_hand)
         return steps.Teller(model, belief, here, belief.weights(), visit, action("repair")).step(action("repair")).why
 
-    assert why(("heater",)).endswith("The part is not at hand (board): leave the appliance safe, and come back with it.")
+    missing = "The part is not at hand (board): leave the appliance safe, and come back with it."
+    assert why(("heater",)).endswith(missing)
     assert why(("board",)) == why(None) == "Cures f (over 99 %), the likeliest cause."

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from probewright.planning.interlocks import GUARD
+from probewright_schemas.records import Meter
 
 BAKE = ["bake_does_not_light"]
 CONNECTIONS = ("supply_connection_bad", "neutral_connection_bad")
@@ -23,7 +24,14 @@ def test_a_voltage_between_dead_and_low_is_a_bad_connection(bench, volts):
 
 @pytest.mark.parametrize("volts", [12.0, 40.0, 75.0])
 def test_a_bad_connection_is_handed_over_as_a_fire_hazard(bench, volts):
+    # One more reading at the same outlet tells which wire it is; then it is handed over.
     answer = bench.diagnose(BAKE, bench.read("outlet_voltage", volts))
+    assert answer.next.zone == "outside"
+    loading = Meter("multimeter", input="low_impedance")
+    answer = bench.diagnose(
+        BAKE, bench.read("outlet_voltage", volts), bench.read("outlet_hot_to_ground", volts, meter="loading"),
+        meters={"loading": loading},
+    )  # fmt: skip
     assert answer.next.id == "repair_supply_connection"
     assert any("fire" in caution for caution in answer.next.cautions)
     assert any("electrician" in step for step in answer.next.steps)

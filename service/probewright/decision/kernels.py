@@ -121,6 +121,7 @@ class Space(NamedTuple):
     used: Flags
     steps: Array
     shares: Array
+    worth: Array
     tally: Index
 
 
@@ -402,10 +403,13 @@ def uncertainty(weights):  # type: ignore[no-untyped-def]
 
 @njit(cache=True)
 def most_telling(p, s, w, opened, here, tested):  # type: ignore[no-untyped-def]
-    """The test that tells most about what to do for its cost, or -1 when none tells anything."""
+    """The test that tells most about what to do for its cost, or -1 when none tells anything.
+
+    What each tells for its cost, in nats for its money, is left in ``s.worth``.
+    """
     zone_minutes, move, can_open, safe, rate = p.zone_minutes, p.move, p.can_open, p.safe, p.rate
     own, extra, state, zones = p.test_minutes, p.test_extra, p.test_state, p.test_zones
-    starts, outcome, course, shares = p.starts, p.outcome, p.course, s.shares[: p.courses]
+    starts, outcome, course, shares, worth = p.starts, p.outcome, p.course, s.shares[: p.courses], s.worth
     shares[:] = 0.0
     mass = 0.0
     for f in range(len(w)):
@@ -414,6 +418,7 @@ def most_telling(p, s, w, opened, here, tested):  # type: ignore[no-untyped-def]
     before = uncertainty(shares)
     best, chosen = 0.0, -1
     for t in range(len(own)):
+        worth[t] = 0.0
         if (tested >> t) & 1:
             continue
         after = 0.0
@@ -425,9 +430,9 @@ def most_telling(p, s, w, opened, here, tested):  # type: ignore[no-untyped-def]
         gain = (before - after) / mass
         if gain > TELLS_NOTHING:
             minutes, _ = way(zone_minutes, move, can_open, safe, here, state[t], zones[t] & ~opened)
-            worth = gain / ((minutes + own[t]) * rate + extra[t] + 1e-9)
-            if worth > best:
-                best, chosen = worth, t
+            worth[t] = gain / ((minutes + own[t]) * rate + extra[t] + 1e-9)
+            if worth[t] > best:
+                best, chosen = worth[t], t
     return chosen
 
 
@@ -560,11 +565,11 @@ def roll(p, s, telling, threshold, limit):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
-def price(p, s, place, follow, both, threshold, limit):  # type: ignore[no-untyped-def]
+def price(p, s, place, bases, threshold, limit):  # type: ignore[no-untyped-def]
     """The value of one step now, from the state in row 0: test ``place``, or from T on the repair ``place - T``.
 
-    After each outcome, or after the repair has failed, come repairs alone; or, with ``follow``, the telling base, or
-    the better of both.
+    After each outcome, or after the repair has failed, come repairs alone (``bases`` 0), the telling base (1), or the
+    better of both (2).
     """
     tests, top = len(p.test_minutes), np.int64(0)
     if place < tests:
@@ -575,10 +580,10 @@ def price(p, s, place, follow, both, threshold, limit):  # type: ignore[no-untyp
 
     while next_branch(p, s, top):
         money, minutes, fixed = NEVER, 0.0, 0.0
-        if not follow:
+        if bases == 0:
             money, minutes, fixed, _ = by_repairs(p, s, s.levels[1], at[OPENED], at[HERE], at[REPAIRED], at[LATER] > 0)
         # A walk leaves row 1 as it was: what follows is written to the rows below it.
-        for base in range(0 if not follow else 2 if both else 1):
+        for base in range(bases):
             value = roll(p, s, base == 0, threshold, limit)
             if value[0] < money:
                 money, minutes, fixed = value
@@ -597,53 +602,75 @@ def done_before(at, tests, place):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
-def candidates(p, s, first_look, count, threshold):  # type: ignore[no-untyped-def]
-    """Which steps are worth following: the ``count`` cheapest at first look, and what each base policy would do."""
-    w, at = s.levels[0], s.at[0]
-    tests, steps = len(p.test_minutes), len(first_look)
-    chosen = np.zeros(steps, dtype=np.bool_)
-    cheapest = -1
-    for t in range(tests):
-        if not done_before(at, tests, t) and (cheapest < 0 or first_look[t, 0] < first_look[cheapest, 0]):
-            cheapest = t
-    money, _, _, first = by_repairs(p, s, w, at[OPENED], at[HERE], at[REPAIRED], at[LATER] > 0)
-    if first >= 0:
-        chosen[tests + first] = True
-    if cheapest >= 0 and first_look[cheapest, 0] < money:
-        chosen[cheapest] = True
-    if not sure_enough(w, p.cured_from, p.cured, p.chance, at[REPAIRED], threshold):
-        telling = most_telling(p, s, w, at[OPENED], at[HERE], at[TESTED])
-        if telling >= 0:
-            chosen[telling] = True
-    ranked = np.zeros(steps, dtype=np.bool_)
+def mark_cheapest(values, count, chosen):  # type: ignore[no-untyped-def]
+    """Mark the ``count`` steps of least value, besides those that are marked; steps without a value are left out."""
+    ranked = np.zeros(len(values), dtype=np.bool_)
     for _ in range(count):
         best = -1
-        for place in range(steps):
-            free = not ranked[place] and not done_before(at, tests, place)
-            if free and (best < 0 or first_look[place, 0] < first_look[best, 0]):
+        for place in range(len(values)):
+            # A step that has no value (NaN) compares as false.
+            if not ranked[place] and values[place, 0] < NEVER and (best < 0 or values[place, 0] < values[best, 0]):
                 best = place
         if best < 0:
             break
         ranked[best] = True
-    return chosen | ranked
+        chosen[best] = True
 
 
 @njit(cache=True)
-def survey(p, s, count, both, threshold, limit):  # type: ignore[no-untyped-def]
-    """The values of all steps, shape (T + R, 3): the candidates' followed by the bases, the others' by repairs alone.
+def candidates(p, s, first_look, cheapest, telling, threshold):  # type: ignore[no-untyped-def]
+    """Which steps are worth following.
 
-    The state stands in row 0 of the working space; steps taken before have no value (NaN).  Returns the values with a
-    flag for each candidate.
+    The ``cheapest`` at first look, those that tell most for their cost (``telling``), and what each base would do.
+    """
+    w, at, tests = s.levels[0], s.at[0], len(p.test_minutes)
+    chosen = np.zeros(len(first_look), dtype=np.bool_)
+    money, _, _, first = by_repairs(p, s, w, at[OPENED], at[HERE], at[REPAIRED], at[LATER] > 0)
+    if first >= 0:
+        chosen[tests + first] = True
+    best = one_step(p, s, w, at[OPENED], at[HERE], at[TESTED], at[REPAIRED], at[LATER] > 0, money)
+    if best >= 0:
+        chosen[best] = True
+    mark_cheapest(first_look, cheapest, chosen)
+    test = most_telling(p, s, w, at[OPENED], at[HERE], at[TESTED])
+    if test >= 0 and not sure_enough(w, p.cured_from, p.cured, p.chance, at[REPAIRED], threshold):
+        chosen[test] = True
+    rates = np.full((tests, 1), np.nan)
+    for t in range(tests):
+        if s.worth[t] > 0.0:
+            rates[t, 0] = -s.worth[t]
+    mark_cheapest(rates, telling, chosen)
+    return chosen
+
+
+@njit(cache=True)
+def survey(p, s, cheapest, telling, both, threshold, limit):  # type: ignore[no-untyped-def]
+    """The values of all steps, shape (T + R, 3): at first look with repairs alone after them, then followed.
+
+    The state stands in row 0 of the working space; steps taken before have no value (NaN).  Candidates are followed by
+    the telling base, and of those the ``both`` cheapest, with what the bases would do, by the better of both bases.
+    Returns the values, and how far each step was followed: 0, 1 or 2.
     """
     tests = len(p.test_minutes)
     steps = tests + len(p.repair_minutes)
-    values = np.full((steps, 3), np.nan)
-    followed = np.zeros(steps, dtype=np.bool_)
-    for follow in (False, True):
-        if follow:
-            followed = candidates(p, s, values, count, threshold)
+    values, followed = np.full((steps, 3), np.nan), np.zeros(steps, dtype=np.int64)
+    for place in range(steps):
+        if not done_before(s.at[0], tests, place):
+            value = price(p, s, place, 0, threshold, limit)
+            values[place, 0], values[place, 1], values[place, 2] = value
+    chosen = candidates(p, s, values, cheapest, telling, threshold)
+    last = 2 if both > 0 else 1
+    for bases in range(1, last + 1):
+        if bases == 2:
+            priced = values.copy()
+            for place in range(steps):
+                if followed[place] == 0:
+                    priced[place, 0] = np.nan
+            chosen = candidates(p, s, values, 0, 0, threshold)
+            mark_cheapest(priced, both, chosen)
         for place in range(steps):
-            if followed[place] if follow else not done_before(s.at[0], tests, place):
-                value = price(p, s, place, follow, both, threshold, limit)
+            if chosen[place]:
+                value = price(p, s, place, bases, threshold, limit)
                 values[place, 0], values[place, 1], values[place, 2] = value
+                followed[place] = bases
     return values, followed

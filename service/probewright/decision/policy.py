@@ -32,25 +32,27 @@ class Effort:
 
     Attributes
     ----------
-    candidates : int
-        Steps that are followed, besides those that the bases would take.
-    both : bool
-        Whether both bases are followed, or the telling one alone.
+    cheapest, telling : int
+        Steps that are followed with the telling base, besides those that the bases would take: the cheapest with
+        repairs alone after them, and the tests that tell most for their cost.
+    both : int
+        How many of the cheapest of these are followed with both bases.
     slight : float
         Share of the weight under which repairs alone are followed.
     most : int
         Sequences of repairs that may be worked out, a few microseconds each: it bounds the time.
     """
 
-    candidates: int
-    both: bool
+    cheapest: int
+    telling: int
+    both: int
     slight: float
     most: int
 
 
 EFFORTS: Final = {
-    "quick": Effort(candidates=3, both=False, slight=0.05, most=2_000),
-    "thorough": Effort(candidates=6, both=True, slight=0.05, most=30_000),
+    "quick": Effort(cheapest=3, telling=8, both=0, slight=0.05, most=2_000),
+    "thorough": Effort(cheapest=12, telling=12, both=6, slight=0.05, most=30_000),
 }
 
 
@@ -149,12 +151,12 @@ class Search:
         how, node = EFFORTS[effort], self.root if node is None else node
         mass = self._stand(node, how.most)
         p, s = self._arrays, self._space
-        values, followed = kernels.survey(p, s, how.candidates, how.both, SURE_ENOUGH, how.slight * mass)
+        values, followed = kernels.survey(p, s, how.cheapest, how.telling, how.both, SURE_ENOUGH, how.slight * mass)
         tests, out = len(p.test_minutes), float(node.weights @ self.decision.way_out) / mass
         kinds: list[tuple[Kind, int]] = [("test", t) for t in range(tests)]
         kinds += [("repair", r) for r in range(len(values) - tests)]
         options = [
-            Option(kind, index, money, minutes, fixed, was)
+            Option(kind, index, money, minutes, fixed, was > 0)
             for (kind, index), (money, minutes, fixed), was in zip(
                 kinds, (values / mass).tolist(), followed.tolist(), strict=True
             )
@@ -251,7 +253,7 @@ class Search:
         return float(node.weights.sum())
 
     def _tested(self, test: int, mass: float) -> Option:
-        value = kernels.price(self._arrays, self._space, test, False, False, 0.0, 0.0)
+        value = kernels.price(self._arrays, self._space, test, 0, 0.0, 0.0)
         money, minutes, fixed = (x / mass for x in value)
         return Option("test", test, money, minutes, fixed, followed=False)
 

@@ -1,14 +1,18 @@
 """Which of the steps that the search has priced is taken, where cost alone does not say.
 
-1. **Doubts first.**  A reading that can be put right is read again before anything else, as long as that costs at most
+1. **Hazards first.**  A test that would show what stops all work (escaping gas, carbon monoxide) with a probability of
+   at least :data:`ALARMING` (:data:`BEFORE_LEAVING` where the job would be handed over) comes before anything else,
+   whatever it costs, unless a repair is proven: that makes an end of it, and its closing checks look for what is left.
+2. **Doubts first.**  A reading that can be put right is read again before anything else, as long as that costs at most
    :data:`RIGHT_FIRST` more than the least: until then a wire is live, a number is not one.
-2. **Several proven.**  Where two faults or more are present with a probability of at least :data:`PROVEN`, the cheapest
+3. **Several proven.**  Where two faults or more are present with a probability of at least :data:`PROVEN`, the cheapest
    repair that is as sure comes next: no test could tell one from the other.
-3. **Parts on proof.**  A part that would cure with a probability under :data:`PROVEN` is not fitted while a test that
-   may change what follows costs at most :data:`PROOF` more than the least: a good part swapped costs trust, too.
-4. **Near-equal.**  Among tests and repairs within :data:`NEAR` of the least cost the one in the safer state is taken,
-   then the one of fewer minutes, then by id.  A test that takes more than :data:`LONGER` times the minutes of the
-   quickest of them is not its equal: what is quick is looked at first, and the other can still follow.
+4. **Proof.**  A repair that would cure with a probability under :data:`PROVEN` is not made while a test that would turn
+   one away from it, in at least :data:`PROVES` of the cases in which it is wrong, costs at most :data:`PROOF` more than
+   the least (:data:`PROOF_OF_WORK` where it takes no part): a good part swapped costs trust, too.
+5. **Near-equal.**  Among tests and repairs within :data:`NEAR` of the least cost the one in the safer state is taken,
+   then the one of fewer minutes, then of less cost.  A test that takes more than :data:`LONGER` times the minutes of
+   the quickest of them is not its equal: what is quick is looked at first, and the other can still follow.
 """
 
 from __future__ import annotations
@@ -20,6 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.decision.policy import Choice, Node, Option
+from probewright.planning.belief import Belief
 from probewright.planning.framing import Frame
 from probewright.planning.model import PlanningModel
 from probewright.planning.standing import Standing
@@ -31,8 +36,13 @@ LONGER: Final = 2.0
 RIGHT_FIRST: Final = 0.05
 PROVEN: Final = 0.8
 PROOF: Final = 0.05
+PROOF_OF_WORK: Final = 0.025
+PROVES: Final = 0.3
 #: A repair below this chance is not worth a line.
 SLIGHT: Final = 0.02
+#: Chance of a hazard from which it is looked for before anything else.
+ALARMING: Final = 0.2
+BEFORE_LEAVING: Final = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,29 +81,26 @@ class Action:
 class Chooser:
     """Puts priced steps into the order in which they are advised."""
 
-    def __init__(self, model: PlanningModel, frame: Frame, here: Standing) -> None:
-        self._model, self._frame, self._here = model, frame, here
+    def __init__(self, model: PlanningModel, belief: Belief, frame: Frame, here: Standing) -> None:
+        self._model, self._belief, self._frame, self._here = model, belief, frame, here
 
     def best(self, effort: str, node: Node) -> Action:
         """What is advised at a node."""
-        return self.order(self._frame.search.choose(effort, node), node, most=1)[0]
+        return self.order(self._frame.search.choose(effort, node), node)[0]
 
-    def order(self, choice: Choice, node: Node, most: int) -> list[Action]:
-        """The advice at a node, and what else could be done, the best first; at most ``most``."""
+    def order(self, choice: Choice, node: Node) -> list[Action]:
+        """The advice at a node, and then what else could be done, the cheapest first."""
         present = self._frame.present(node, len(self._model.hypotheses))
         cured = self._model.repairs.cures @ present
-        unproven = (cured < PROVEN) & (self._model.repairs.price > 0)
         left = [self.action(option, node) for option in choice.options]
         kept = [a for i, a in enumerate(left) if i == 0 or a.kind != "repair" or cured[a.index] >= SLIGHT]
         left = sorted(kept, key=lambda action: (action.cost, action.id))
-        first = self._sure(left, cured, present) or self._first(left, unproven, node)
-        order = [first] if first is not None else []
-        left = [action for action in left if action is not first]
-        while left and len(order) < most:
-            best = left[0] if left[0].kind == "refer" else _best_of_near(left, unproven)
-            order.append(best)
-            left.remove(best)
-        return order
+        proven = left[0].kind == "repair" and cured[left[0].index] >= PROVEN
+        first = None if proven else self._alarming(left, node)
+        first = first or self._sure(left, cured, present) or self._first(left, cured, node)
+        if first is None:
+            first = left[0] if left[0].kind == "refer" else self._best_of_near(left, cured, node)
+        return [first, *(action for action in left if action is not first)]
 
     def action(self, option: Option, node: Node) -> Action:
         """An option of the search as a step of the model."""
@@ -110,6 +117,26 @@ class Chooser:
         risk = ground.states[state].risk
         return Action(option.kind, index, name, option.cost, option.minutes, option.fixed, risk, minutes, option)
 
+    def _alarming(self, left: list[Action], node: Node) -> Action | None:
+        """The test that looks for a likely hazard."""
+        enough = (BEFORE_LEAVING if left[0].kind == "refer" else ALARMING) * float(node.weights.sum())
+        found = [a for a in left if a.kind == "test" and self._alarm(a, node) >= enough]
+        return min(found, key=lambda a: (a.risk, a.minutes, a.id), default=None)
+
+    def _alarm(self, action: Action, node: Node) -> float:
+        """Weight of the outcomes of a test after which everything stops."""
+        decision, place = self._frame.search.decision, action.option.index
+        rows = range(int(decision.starts[place]), int(decision.starts[place + 1]))
+        return sum(
+            float(node.weights @ decision.outcome[row])
+            for group, row in enumerate(rows)
+            if decision.stops is not None and decision.stops[row] and self._stops(action.id, place, group)
+        )
+
+    def _stops(self, test: str, place: int, group: int) -> bool:
+        hazard = self._model.hazard(test, self._belief.outcomes[test], self._frame.groups[place].index(group))
+        return hazard is not None and hazard.kind == "stop"
+
     @staticmethod
     def _sure(left: list[Action], cured: Array, present: Array) -> Action | None:
         """The cheapest sure repair where several faults are proven."""
@@ -117,7 +144,7 @@ class Chooser:
             return None
         return next((a for a in left if a.kind == "repair" and cured[a.index] >= PROVEN), None)
 
-    def _first(self, left: list[Action], unproven: NDArray[np.bool_], node: Node) -> Action | None:
+    def _first(self, left: list[Action], cured: Array, node: Node) -> Action | None:
         """What comes before the cheapest: a reading to be put right, or proof for a part."""
         least = left[0]
         if least.kind == "refer":
@@ -126,30 +153,44 @@ class Chooser:
         again = [a for a in tests if a.cost <= least.cost * (1 + RIGHT_FIRST) and self._here.read.get(a.id)]
         if again:
             return again[0]
-        if least.kind == "test" or not unproven[least.index]:
+        if least.kind == "test" or cured[least.index] >= PROVEN:
             return None
-        proofs = (a for a in tests if a.cost <= least.cost * (1 + PROOF))
-        return next((a for a in proofs if self._matters(a, node)), None)
+        repair, wanted = (least.option.kind, least.option.index), PROVES * (1.0 - float(cured[least.index]))
+        margin = PROOF if self._model.repairs.price[least.index] > 0 else PROOF_OF_WORK
+        proofs = (a for a in tests if a.cost <= least.cost * (1 + margin))
+        return next((a for a in proofs if 1.0 - self._follows(a, node).get(repair, 0.0) >= wanted), None)
 
-    def _matters(self, action: Action, node: Node) -> bool:
-        """Whether what follows a test depends on what it shows."""
-        search, place = self._frame.search, action.option.index
-        outcomes = [search.after_outcome(place, k, node) for k in range(max(self._frame.groups[place]) + 1)]
-        follow = [search.lead(after) for after in outcomes if after.weights.sum() > 0]
-        return len({(option.kind, option.index) for option in follow}) > 1
+    def _follows(self, action: Action, node: Node) -> dict[tuple[str, int], float]:
+        """What may follow a test, and how likely each is."""
+        search, place, mass = self._frame.search, action.option.index, float(node.weights.sum())
+        found: dict[tuple[str, int], float] = {}
+        for group in range(max(self._frame.groups[place]) + 1):
+            after = search.after_outcome(place, group, node)
+            share = float(after.weights.sum()) / mass
+            if share > 0:
+                lead = search.lead(after)
+                found[lead.kind, lead.index] = found.get((lead.kind, lead.index), 0.0) + share
+        return found
 
+    def _turns(self, action: Action, node: Node) -> float:
+        """How likely a test is to turn what follows from what mostly follows it."""
+        return 1.0 - max(self._follows(action, node).values())
 
-def _best_of_near(left: list[Action], unproven: NDArray[np.bool_]) -> Action:
-    """The safer, quicker of the actions that cost nearly the least; ``left`` is sorted by cost.
+    def _best_of_near(self, left: list[Action], cured: Array, node: Node) -> Action:
+        """The safer, quicker of the actions that cost nearly the least; ``left`` is sorted by cost.
 
-    A repair that is proven, or costs no part, needs no more tests; and a part that is not proven is no better than a
-    test that costs less.
-    """
-    if left[0].kind == "repair" and not unproven[left[0].index]:
-        return left[0]
-    near = [a for a in left if a.cost <= left[0].cost * (1 + NEAR) and a.kind != "refer"]
-    if left[0].kind == "test":
-        near = [a for a in near if a.kind == "test" or not unproven[a.index]]
-    longest = LONGER * min((a.minutes for a in near if a.kind == "test"), default=0.0)
-    equal = [a for a in near if a.kind == "repair" or a.minutes <= longest]
-    return min(equal, key=lambda a: (a.risk, a.minutes, a.id))
+        A repair that is proven needs no more tests; and one that is not is no better than a test that costs less.  A
+        test that is much less likely to turn what follows is not equal, however quick it is.
+        """
+        least = left[0]
+        if least.kind == "repair" and cured[least.index] >= PROVEN:
+            return least
+        near = [a for a in left if a.cost <= least.cost * (1 + NEAR) and a.kind != "refer"]
+        if least.kind == "test":
+            near = [a for a in near if a.kind == "test" or cured[a.index] >= PROVEN]
+        if least.kind == "test" and len(near) > 1:
+            enough = self._turns(least, node) / 2
+            near = [a for a in near if a is least or self._turns(a, node) > enough]
+        longest = LONGER * min((a.minutes for a in near if a.kind == "test"), default=0.0)
+        equal = [a for a in near if a.kind == "repair" or a.minutes <= longest]
+        return min(equal, key=lambda a: (a.risk, a.minutes, a.cost, a.id))

@@ -44,6 +44,7 @@ from probewright_schemas.records import Case, CheckedReading, ClosingCheck, Outl
 Array = NDArray[np.float64]
 
 ALTERNATIVES: Final = 5
+SURE_TO_FOLLOW: Final = 0.97
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,7 +96,7 @@ def lay_out(problem: Problem) -> Job:
     here = standing(model, case, problem.readings)
     explained, costs = belief.explanation(model.rates), prices(model, case.costs, case.visit.parts_on_hand)
     framed = frame(model, belief, explained, here, costs, case.visit)
-    return Job(problem, explained, here, costs, framed, Chooser(model, framed, here))
+    return Job(problem, explained, here, costs, framed, Chooser(model, belief, framed, here))
 
 
 def plan(problem: Problem) -> Plan:
@@ -117,7 +118,7 @@ def _planned(job: Job) -> Plan:
     effort = "thorough" if problem.case.effort == "thorough" else "quick"
     root = job.frame.search.root
     choice = job.frame.search.choose(effort)
-    order = job.chooser.order(choice, root, 2 * ALTERNATIVES + 1)
+    order = job.chooser.order(choice, root)
     leads = Leads(model, problem.belief, job.frame, job.chooser)
     weights = job.frame.alone(root, len(model.hypotheses))
     teller = steps.Teller(model, problem.belief, job.here, weights, problem.case.visit, order[0])
@@ -130,11 +131,18 @@ def _planned(job: Job) -> Plan:
 
 
 def _alternatives(actions: Sequence[Action], leads: Leads, teller: steps.Teller) -> tuple[Step, ...]:
-    """The best of them; a test that leads to the same whatever it shows is none."""
+    """The best of them, the best repair and the way out always among them.
+
+    A test that all but surely leads to one thing is none.
+    """
+    always = {id(next((a for a in actions if a.kind == kind), None)) for kind in ("repair", "refer")}
     told: list[Step] = []
-    for action in actions:
+    for place, action in enumerate(actions):
+        to_come = sum(id(a) in always for a in actions[place:])
+        if len(told) + to_come >= ALTERNATIVES and id(action) not in always:
+            continue
         outcomes = leads.of(action, thorough=False)
-        if action.kind != "test" or len(outcomes) > 1:
+        if action.kind != "test" or max(outcome.probability for outcome in outcomes) < SURE_TO_FOLLOW:
             told.append(teller.step(action, outcomes))
         if len(told) == ALTERNATIVES:
             break

@@ -55,27 +55,41 @@ class Teller:
         return [i for i in order if i != len(self.weights) - 1 and self.weights[i] > 0][:_NAMED]
 
     def _test(self, action: Action, outcomes: tuple[StepOutcome, ...]) -> Step:
-        model, here, likeliest = self.model, self.here, self.likeliest()
-        record = model.tests.records[action.index]
-        told = model.tests.told[action.index][int(here.closed[model.tests.zone[action.index]])]
-        state = model.ground.states[model.tests.state[action.index]].id
+        likeliest = self.likeliest()
         given = self.belief.outcomes[action.id].given[likeliest]
-        causes = [named(model, self.belief, hypothesis) for hypothesis in likeliest]
-        why = test_why(causes, self.weights[likeliest], given, action.minutes, here.read.get(action.id))
-        return _work(record, action, why, told, outcomes, state=state, zone=record.zone)
+        causes = [named(self.model, self.belief, hypothesis) for hypothesis in likeliest]
+        again = self.here.read.get(action.id)
+        why = test_why(causes, self.weights[likeliest], given, action.minutes, again)
+        return test_step(self.model, self.here, action, why, outcomes)
 
     def _repair(self, action: Action, outcomes: tuple[StepOutcome, ...]) -> Step:
-        record, ground = self.model.repairs.records[action.index], self.model.ground
-        zones = [ground.zone_at[zone] for zone in record.zones]
-        shut = [zone for zone in zones if self.here.closed[zone]]
-        told = ground.tell(ground.state_at[record.state], zones, shut, record.steps, record.cautions)
         why = repair_why(self.model, self.belief, self.weights, action.index)
-        on_hand = self.visit.parts_on_hand
-        if record.part is not None and on_hand is not None and record.part not in on_hand:
-            title = in_sentence(self.model.parts[record.part].title)
+        part, on_hand = self.model.repairs.records[action.index].part, self.visit.parts_on_hand
+        if part is not None and on_hand is not None and part not in on_hand:
+            title = in_sentence(self.model.parts[part].title)
             why = f"{why} The part is not at hand ({title}): leave the appliance safe, and come back with it."
-        zone = next(iter(record.zones), None)
-        return _work(record, action, why, told, outcomes, state=record.state, zone=zone)
+        return repair_step(self.model, self.here, action, why, outcomes)
+
+
+def test_step(
+    model: PlanningModel, here: Standing, action: Action, why: str, outcomes: tuple[StepOutcome, ...]
+) -> Step:
+    """A test to do."""
+    record = model.tests.records[action.index]
+    told = model.tests.told[action.index][int(here.closed[model.tests.zone[action.index]])]
+    state = model.ground.states[model.tests.state[action.index]].id
+    return _work(record, action, why, told, outcomes, state=state, zone=record.zone)
+
+
+def repair_step(
+    model: PlanningModel, here: Standing, action: Action, why: str, outcomes: tuple[StepOutcome, ...]
+) -> Step:
+    """A repair to do."""
+    record, ground = model.repairs.records[action.index], model.ground
+    zones = [ground.zone_at[zone] for zone in record.zones]
+    shut = [zone for zone in zones if here.closed[zone]]
+    told = ground.tell(ground.state_at[record.state], zones, shut, record.steps, record.cautions)
+    return _work(record, action, why, told, outcomes, state=record.state, zone=next(iter(record.zones), None))
 
 
 def lacking(teller: Teller) -> tuple[str, ...]:
