@@ -83,7 +83,8 @@ def test_a_picture_in_no_folder_is_refused_before_the_work(run, one_line, tmp_pa
     assert "its folder does not exist" in one_line(result)
 
 
-def test_no_policy_at_all_is_refused(run, one_line):
-    result = run("simulate-visits", "gas_range", "--jobs", "2", "--policies", ",")
+@pytest.mark.parametrize("policies", [",", "informed"])
+def test_no_policy_that_can_play_is_refused(run, one_line, policies):
+    result = run("simulate-visits", "gas_range", "--jobs", "2", "--policies", policies)
     assert result.code == Exit.USAGE
     assert "policy" in one_line(result)

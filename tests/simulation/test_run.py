@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import orjson
 import pytest
@@ -103,6 +104,25 @@ def test_parts_on_the_van_matter(toy):
     plans = [Plan(40, 2, policies=("likeliest",), on_hand=parts) for parts in (None, ("heater",), ())]
     fixed = [told(toy, plan)["policies"]["likeliest"]["fixed_at_first_visit"]["value"] for plan in plans]
     assert fixed[0] == fixed[1] > fixed[2]
+
+
+def test_the_van_can_be_loaded_for_each_case(toy):
+    plan = Plan(40, 2, policies=("likeliest",))
+    asked = []
+
+    def carry(case):
+        asked.append(case)
+        return ("heater",) if "cold" in case.complaints else ()
+
+    loaded = simulate(toy, SETTINGS, plan, carry=carry)["likeliest"]
+    everything, nothing = (simulate(toy, SETTINGS, replace(plan, on_hand=on))["likeliest"] for on in (None, ()))
+    assert len(asked) == 40
+    assert not any(case.readings for case in asked)
+    cold = ["cold" in case.complaints for case in asked]
+    assert [job for job, chosen in zip(loaded, cold, strict=True) if chosen] == [
+        job for job, chosen in zip(everything, cold, strict=True) if chosen]  # fmt: skip
+    assert [job for job, chosen in zip(loaded, cold, strict=True) if not chosen] == [
+        job for job, chosen in zip(nothing, cold, strict=True) if not chosen]  # fmt: skip
 
 
 def test_the_gas_range_is_played(gas_range):

@@ -7,7 +7,7 @@ leaves behind matters to another.
 from __future__ import annotations
 
 import multiprocessing
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from probewright.packs.registry import LoadedPack
@@ -18,7 +18,7 @@ from probewright.simulation.perturb import MISREAD, OMISSIONS, perturbed
 from probewright.simulation.play import Played, play
 from probewright.simulation.policies import Policy
 from probewright.simulation.world import World
-from probewright_schemas.records import Effort
+from probewright_schemas.records import Case, Effort
 
 #: Jobs of one world.
 GROUP = 25
@@ -49,20 +49,27 @@ class Plan:
         return tuple(name for name in self.policies if self.perturb or name not in _PERTURBED_ONLY)
 
 
+Carry = Callable[[Case], Collection[str]]
+"""A case as it is known before the visit, to the parts that go along."""
+
 Results = Mapping[str, tuple[Played, ...]]
 """Policy to its jobs, in order."""
 
 
-def simulate(pack: LoadedPack, settings: Settings, plan: Plan, workers: int = 1) -> Results:
+def simulate(
+    pack: LoadedPack, settings: Settings, plan: Plan, workers: int = 1, carry: Carry | None = None,
+) -> Results:  # fmt: skip
     """Play all jobs.
 
     Parameters
     ----------
     workers : int
         Processes; they need an operating system that can fork.
+    carry : function of a case to parts, optional
+        What to put on the van for a case as it is known before the visit; in place of the plan's ``on_hand``.
     """
     groups = range((plan.jobs + GROUP - 1) // GROUP)
-    task = _Task(pack, settings, plan)
+    task = _Task(pack, settings, plan, carry)
     # Many perturbed worlds are kept in memory by the engine, so even one worker is a process that is replaced.
     apart = workers > 1 or plan.perturb
     if apart and len(groups) > 1 and "fork" in multiprocessing.get_all_start_methods():
@@ -81,8 +88,8 @@ def _joined(plan: Plan, groups: Iterable[dict[str, list[Played]]]) -> Results:
 class _Task:
     """Plays groups of jobs."""
 
-    def __init__(self, pack: LoadedPack, settings: Settings, plan: Plan) -> None:
-        self.pack, self.settings, self.plan = pack, settings, plan
+    def __init__(self, pack: LoadedPack, settings: Settings, plan: Plan, carry: Carry | None = None) -> None:
+        self.pack, self.settings, self.plan, self.carry = pack, settings, plan, carry
         self._own = World(pack.family, settings.misread_rate)
         self._policies = {
             name: self._policy(name, pack, settings) for name in plan.played if name not in _PERTURBED_ONLY
@@ -99,7 +106,11 @@ class _Task:
                 deciding["informed"] = self._policy("planner", replace(self.pack, family=family), knows)
         jobs = range(number * GROUP, min((number + 1) * GROUP, plan.jobs))
         drawn = [draw(world, plan.seed, job, OMISSIONS if plan.perturb else Omissions()) for job in jobs]
-        return {name: [play(world, job, deciding[name], plan.on_hand) for job in drawn] for name in plan.played}
+        vans = [plan.on_hand if self.carry is None else self.carry(job.case) for job in drawn]
+        return {
+            name: [play(world, job, deciding[name], van) for job, van in zip(drawn, vans, strict=True)]
+            for name in plan.played
+        }
 
     def _policy(self, name: str, pack: LoadedPack, settings: Settings) -> Policy:
         if name == "planner":
