@@ -75,6 +75,30 @@ def test_two_faults_are_mended_one_after_the_other(sound_world, job_with, script
     assert played.swapped == ()
 
 
+def test_closing_is_timed_by_itself(sound_world, job_with, script):
+    job = job_with(sound_world, "heater_open", **COLD, **working("replace_heater"))
+    moves = ("test", "door"), ("repair", "replace_heater"), ("test", "glow"), ("test", "door")
+    played = play(sound_world, job, script(*moves))
+    # The glow under power, where the proof of the repair ended, 1; the door isolated, 2 + 1.
+    assert played.closing == pytest.approx(1 + 3)
+    assert played.gone
+
+
+def test_a_complaint_that_is_gone_and_handed_over_all_the_same_is_told(sound_world, job_with, script):
+    job = job_with(sound_world, "heater_open", **COLD, **working("replace_heater"))
+    played = play(sound_world, job, script(("repair", "replace_heater"), last=("refer", "hand_over")))
+    assert (played.gone, played.resolved, played.first_visit) == (True, False, False)
+    assert played.cost == pytest.approx(60 + 100)  # nothing is left to remedy
+
+
+def test_faults_that_nobody_complained_of_are_not_charged_for(sound_world, job_with, script):
+    groundless = {"shows/cold": 0.5, "says/cold": 0.001, "works/heats": 0.01}
+    bystander = job_with(sound_world, "door_loose", **groundless)
+    assert play(sound_world, bystander, script(last=("refer", ""))).cost == pytest.approx(100)
+    job = job_with(sound_world, "fuse_open", "lamp_dirty", **COLD)
+    assert play(sound_world, job, script(last=("refer", ""))).cost == pytest.approx(100 + 15)
+
+
 def test_whoever_never_ends_is_stopped_and_called_back(sound_world, job_with, script):
     job = job_with(sound_world, "fuse_open", **COLD)
     played = play(sound_world, job, script(last=("test", "door")))

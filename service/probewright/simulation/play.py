@@ -22,8 +22,9 @@ MOST_STEPS = 60
 class Played:
     """How one policy fared with one job.
 
-    ``ended`` is the last move: ``done``, ``refer`` or ``stop`` with its reason, or ``given_up``; ``resolved`` that
-    nothing complained of is left; ``swapped`` the repairs that replaced good parts; ``steps`` what was done, in order.
+    ``ended`` is the last move: ``done``, ``refer`` or ``stop`` with its reason, or ``given_up``.  ``gone`` says that
+    nothing complained of is left, ``resolved`` that the job was closed besides.  ``closing`` are the minutes of tests
+    made when the complaint was gone, ``swapped`` the repairs that replaced good parts, ``steps`` what was done.
     """
 
     job: int
@@ -31,9 +32,11 @@ class Played:
     curable: bool
     hazardous: bool
     resolved: bool
+    gone: bool
     first_visit: bool
     ended: str
     minutes: float
+    closing: float
     cost: float
     tests: int
     repairs: int
@@ -86,6 +89,7 @@ class _Play:
         self.tests = {test.id: test for test in world.family.tests}
         self.repairs = {repair.id: repair for repair in world.family.repairs}
         self.after: str | None = None
+        self.closing = 0.0
 
     def scene(self) -> Scene:
         compiled = self.world.compiled(self.job.options)
@@ -106,7 +110,10 @@ class _Play:
             self.case = replace(self.case, visit=visit)
 
     def test(self, test: Test) -> None:
+        before = self.ledger.minutes
         state = self.ledger.test(test)
+        if self.scene().solved:
+            self.closing += self.ledger.minutes - before
         repairs = len(self.case.repairs_done)
         taking = Taking(test, self.taken[test.id], state, self.after, repairs)
         reading = take(self.world, self.job, self.wrong, taking)
@@ -129,10 +136,12 @@ class _Play:
         self.after = repair.id
 
     def remedies(self) -> list[Repair]:
-        """What is still to be done about what the customer complains of."""
-        left = [f for f in self.wrong.faults if self.world.complains(self.job, Wrong((f,)))] or self.wrong.faults
-        able = _repairs(self.world, self.job)
-        found = [remedy(self.world.family, able, fault) for fault in left]
+        """What is still to be done about what the customer complains of; nothing where no fault is behind it."""
+        world, job = self.world, self.job
+        if not world.complains(job, self.wrong) or world.complains(job, Wrong()):
+            return []
+        left = [f for f in self.wrong.faults if world.complains(job, Wrong((f,)))] or self.wrong.faults
+        found = [remedy(world.family, _repairs(world, job), fault) for fault in left]
         return list({repair.id: repair for repair in found if repair is not None}.values())
 
 
@@ -158,11 +167,12 @@ def play(world: World, job: Job, policy: Policy, on_hand: Collection[str] | None
             game.test(record)
         else:
             game.repair(record)
-    resolved = ended == "done" and not world.complains(job, game.wrong)
+    gone = not world.complains(job, game.wrong)
+    resolved = gone and ended == "done"
     if not resolved:
         game.ledger.unresolved(game.remedies())
     return Played(
-        job.number, job.wrong.name, curable(world, job), hazardous(world, job), resolved,
-        resolved and game.first_visit, ended, game.ledger.minutes, game.ledger.cost, sum(game.taken.values()),
-        len(game.case.repairs_done), tuple(game.swapped), tuple(game.steps),
+        job.number, job.wrong.name, curable(world, job), hazardous(world, job), resolved, gone,
+        resolved and game.first_visit, ended, game.ledger.minutes, game.closing, game.ledger.cost,
+        sum(game.taken.values()), len(game.case.repairs_done), tuple(game.swapped), tuple(game.steps),
     )  # fmt: skip

@@ -66,8 +66,10 @@ def _policy(jobs: Sequence[Played]) -> Document:
     due = [job for job in jobs if counts(job)]
     numbers = {
         "fixed_at_first_visit": share(sum(job.first_visit for job in due), len(due)),
+        "complaint_gone": share(sum(job.gone for job in due), len(due)),
         "good_parts_swapped": mean(np.array([len(job.swapped) for job in jobs], dtype=np.float64)),
         "minutes": mean(np.array([job.minutes for job in jobs], dtype=np.float64)),
+        "closing_minutes": mean(np.array([job.closing for job in jobs], dtype=np.float64)),
         "cost": mean(_costs(jobs)),
         "tests": mean(np.array([job.tests for job in jobs], dtype=np.float64)),
         "repairs": mean(np.array([job.repairs for job in jobs], dtype=np.float64)),
@@ -140,7 +142,12 @@ def _cells(numbers: Mapping[str, Any]) -> list[str]:
 
 def _confusions(name: str, numbers: Mapping[str, Any]) -> list[str]:
     ended = sorted(numbers["ended"].items(), key=lambda item: (-item[1], item[0]))
-    lines = ["", f"{TITLES[name]}: ended with " + ", ".join(f"{how} {count}" for how, count in ended)]
+    gone, closing = numbers["complaint_gone"]["value"], numbers["closing_minutes"]["value"]
+    lines = [
+        "",
+        f"{TITLES[name]}: ended with " + ", ".join(f"{how} {count}" for how, count in ended),
+        f"  the complaint gone in {gone:.1%} of the curable jobs, closed or not; {closing:.1f} minutes a job to close",
+    ]
     if numbers["good_parts_swapped_by_fault"]:
         lines += ["", f"{TITLES[name]}: good parts swapped"]
         lines += [f"  {e['jobs']:4d}  {e['fault']}: {e['repair']}" for e in numbers["good_parts_swapped_by_fault"]]
