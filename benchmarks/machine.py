@@ -7,7 +7,7 @@ import platform
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
-LIBRARIES = ("numpy", "flask", "gunicorn", "marshmallow", "orjson", "pyagrum", "pgmpy")
+LIBRARIES = ("numpy", "numba", "flask", "gunicorn", "marshmallow", "orjson", "pyagrum", "pgmpy")
 
 
 def processor() -> str:
