@@ -37,11 +37,11 @@ def model(make: SimpleNamespace) -> PlanningModel:
 
 def ask(
     model: PlanningModel, shown: dict[str, str], left: float = 0.1, remains: Sequence[bool] = (False,),
-    verdict: Any = "within", findings: tuple[Finding, ...] = (),
+    verdict: Any = "within", findings: tuple[Finding, ...] = (), times: int = 2,
 ) -> Finish:  # fmt: skip
-    """What is left to do; ``left`` is the probability that the fault is there now."""
-    readings = tuple(Reading(TEST_OF[check], after_repair="fit_pipe") for check in shown)
-    checked = [CheckedReading(TEST_OF[c], verdict, seen=seen, findings=findings) for c, seen in shown.items()]
+    """What is left to do; ``left`` is the probability that the fault is there now, and all is read ``times``."""
+    readings = times * tuple(Reading(TEST_OF[check], after_repair="fit_pipe") for check in shown)
+    checked = times * [CheckedReading(TEST_OF[c], verdict, seen=seen, findings=findings) for c, seen in shown.items()]
     done = tuple(RepairDone("fit_pipe", complaint_remains=one) for one in remains)
     case = Case("appliance", readings=readings, repairs_done=done)
     belief = Belief(("a",), np.array([left]), 0.95 - left, 0.05)
@@ -109,6 +109,14 @@ def test_one_that_nothing_explains_points_to_the_work_just_done(model: PlanningM
     assert (found.step.kind, found.step.id, found.step.state) == ("repair", "fit_pipe", "isolated")
     assert "It lights." in found.step.why
     assert found.step.steps[-1] == "Fit it."
+
+
+def test_what_failed_once_is_read_again(model: PlanningModel) -> None:
+    found = ask(model, {"heats": "bad"}, times=1)
+    assert found.kind == "check"
+    assert found.step is not None
+    assert (found.step.kind, found.step.id) == ("test", "lights")
+    assert found.step.why.startswith("Measure again: it failed")
 
 
 def test_what_was_made_again_in_vain_is_handed_over(model: PlanningModel) -> None:

@@ -424,8 +424,12 @@ def test_done_when_the_closing_checks_have_passed(make: SimpleNamespace) -> None
     assert "mend" in answer.next.why
 
 
-def test_a_failed_check_points_back_to_the_work(make: SimpleNamespace) -> None:
-    answer = make.plan(mended(make), make.belief({"a": 0.05}, none=0.95), *proven("bad"))
+def test_a_failed_check_is_read_again_and_then_points_back_to_the_work(make: SimpleNamespace) -> None:
+    case, checked = proven("bad")
+    once = make.plan(mended(make), make.belief({"a": 0.05}, none=0.95), case, checked)
+    assert (once.next.kind, once.next.id) == ("test", "heat_seen")
+    twice = replace(case, readings=2 * case.readings)
+    answer = make.plan(mended(make), make.belief({"a": 0.05}, none=0.95), twice, 2 * checked)
     assert (answer.next.kind, answer.next.id) == ("repair", "mend")
     assert answer.next.title.startswith("Once more")
 

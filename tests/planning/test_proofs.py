@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -217,3 +218,22 @@ def test_what_no_test_shows_is_told_and_asks_for_nothing(family: Family) -> None
     assert found.passed
     assert not found.open
     assert [(r.id, r.status, r.test) for r in found.records][-1] == ("said", None, None)
+
+
+@pytest.mark.parametrize(("volts", "status"), [(119.9, "passed"), (120.1, "failed")])
+def test_what_stays_undecided_counts_as_what_is_likelier(family: Family, volts: float, status: str) -> None:
+    limits = (Limit(high=invented(120.0)),)
+    closings = tuple(replace(c, limits=limits) if c.id == "fed" else c for c in family.closings)
+    family = replace(family, closings=closings)
+    read = ("volts", volts, "fit_heater")
+    assert statuses(state(family, ["fit_heater"], read))["fed"] == "open"
+    assert statuses(state(family, ["fit_heater"], read, read))["fed"] == status
+    watched = Interlock("live", "Live", "stop", "Live.", above={"volts": invented(200.0)}, steps=("Leave.",))
+    family = replace(family, interlocks=(*family.interlocks, watched))
+    assert statuses(state(family, ["fit_heater"], read, read))["fed"] == "open", "a hazard depends on it"
+
+
+def test_what_failed_once_is_not_sure(family: Family) -> None:
+    once, twice = (state(family, ["fit_pipe"], *(times * [("leak", "bad", "fit_pipe")])) for times in (1, 2))
+    assert [proof.sure for proof in once.failed] == [False]
+    assert [proof.sure for proof in twice.failed] == [True]

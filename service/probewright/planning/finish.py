@@ -43,8 +43,8 @@ def finish(model: PlanningModel, belief: Belief, case: Case, state: ClosingState
 
     - While the complaint remains, or nothing was repaired, planning goes on; and so it does while a fault that the
       pack knows is likelier there than not, be it by a closing check that failed or by earlier readings.
-    - A check that failed otherwise points to the work just done: that is made again, and handed over when that was in
-      vain.
+    - A check that failed otherwise is read again, for one reading may be misread.  When it fails again it points to the
+      work just done: that is made again, and handed over when that was in vain.
     - What is open is shown, in order.  Only when nothing is open or failed the job is done.
 
     Parameters
@@ -61,7 +61,8 @@ def finish(model: PlanningModel, belief: Belief, case: Case, state: ClosingState
         return Finish("plan")
     here = standing(model, case, ())
     if state.failed:
-        return _once_more(model, case, here, state.failed[0])
+        first = state.failed[0]
+        return _once_more(model, case, here, first) if first.sure else Finish("check", check_step(model, here, first))
     if state.open:
         return Finish("check", check_step(model, here, state.open[0]))
     return Finish("done", _done_step(case, state, model))

@@ -6,6 +6,10 @@ reading of its test that was taken after the last repair that asks for it: ``pas
 ``failed`` when it does not, ``open`` when there is none or it decides neither.  A number conforms by the guard rule of
 verdicts (:mod:`probewright.quantities.conformity`), to the limits of the check where it has some.
 
+One reading may be misread, so a check that failed once is read again before any work is undone.  And what stays
+undecided is not read for ever: after :data:`READ_TWICE` such readings the likelier of the two counts, unless a hazard
+depends on it, of which nothing but a clear reading will do.
+
 The order is that of putting an appliance back into use, without needless ways: state after state from the safest, in
 each first what an interlock looks for (gas, wiring), then as the pack lists the checks.  What may be done in every
 state comes last, unless an interlock looks for it: covers go on when nothing is left to do behind them.
@@ -28,14 +32,17 @@ from probewright_schemas.records import Case, CheckedReading, CheckStatus, Closi
 
 #: Checks of tests that the appliance more likely lacks than has are not asked for.
 _MORE_LIKELY_THAN_NOT: Final = 0.5
+#: Readings that leave a check undecided, or speak against it, before that counts.
+READ_TWICE: Final = 2
+FAILED_ONCE: Final = "it failed, and one reading may be misread"
 
 
 @dataclass(frozen=True, slots=True)
 class Proof:
     """A closing check, the test that shows it, the last repair that asks for it, and whether it was shown since.
 
-    ``status`` is None where no test shows the check.  ``again`` says why the last reading decided nothing, if that can
-    be put right.
+    ``status`` is None where no test shows the check.  ``again`` says why it is to be read again, if it has been read
+    and that can be put right; ``sure`` is False when it failed once only.
     """
 
     closing: Closing
@@ -43,6 +50,7 @@ class Proof:
     repair: Repair
     status: CheckStatus | None
     again: str | None = None
+    sure: bool = True
 
     @property
     def record(self) -> ClosingCheck:
@@ -109,10 +117,7 @@ def closing_state(
         if test is None:
             proofs.append(Proof(closing, None, repair, None))
         elif likely(family, case, test.when):
-            latest = judge.latest(test, made)
-            status = "open" if latest is None else judge.status(closing, test, latest)
-            reason = again(latest) if latest is not None and status == "open" else None
-            proofs.append(Proof(closing, test, repair, status, reason))
+            proofs.append(judge.proof(closing, test, repair, made))
     return ClosingState(_ordered(family, proofs))
 
 
@@ -156,27 +161,56 @@ class _Judge:
     checked: Sequence[CheckedReading]
     thresholds: Thresholds
 
-    def latest(self, test: Test, made: int) -> CheckedReading | None:
-        """The latest usable reading of a test since so many repairs."""
+    def proof(self, closing: Closing, test: Test, repair: Repair, made: int) -> Proof:
+        """A check by what was read since so many repairs."""
+        since = self._since(test, made)
+        if not since:
+            return Proof(closing, test, repair, "open")
+        statuses = [self._status(closing, test, reading) for reading in since]
+        status, latest = statuses[-1], since[-1]
+        if status == "open" and statuses.count("open") >= READ_TWICE and not self._hazardous(test):
+            status = "passed" if self._chance(closing, test, latest) >= _MORE_LIKELY_THAN_NOT else "failed"
+            return Proof(closing, test, repair, status)
+        if status == "failed" and statuses.count("failed") < READ_TWICE:
+            return Proof(closing, test, repair, status, FAILED_ONCE, sure=False)
+        return Proof(closing, test, repair, status, again(latest) if status == "open" else None)
+
+    def _since(self, test: Test, made: int) -> list[CheckedReading]:
+        """The usable readings of a test since so many repairs, the latest last."""
         found = [
             (repairs_before(self.case, reading), i, one)
             for i, (reading, one) in enumerate(zip(self.case.readings, self.checked, strict=True))
             if one.test == test.id and one.verdict != "rejected"
         ]
         since = [entry for entry in found if entry[0] >= made]
-        return max(since, key=lambda entry: entry[:2])[2] if since else None
+        return [one for _, _, one in sorted(since, key=lambda entry: entry[:2])]
 
-    def status(self, closing: Closing, test: Test, reading: CheckedReading) -> CheckStatus:
+    def _hazardous(self, test: Test) -> bool:
+        return any(test.id in (*lock.seen, *lock.above, *lock.cleared_by) for lock in self.family.interlocks)
+
+    def _status(self, closing: Closing, test: Test, reading: CheckedReading) -> CheckStatus:
         """Whether a reading shows a check."""
         if test.outcomes:
             return "passed" if reading.seen in (closing.passes or test.outcomes[:1]) else "failed"
+        limit = self._limit(closing, test)
         decided = reading.verdict
-        # The maker's technical sheet comes before the pack's limits, as it does for verdicts.
-        own = next((limit for limit in closing.limits if likely(self.family, self.case, limit.when)), None)
-        if own is not None and test.id not in self.case.tech_sheet:
-            decided = verdict(self._within(reading, own), self.thresholds)
+        if limit is not None:
+            decided = verdict(self._within(reading, limit), self.thresholds)
         told: Mapping[str, CheckStatus] = {"within": "passed", "outside": "failed"}
         return told.get(decided, "open")
+
+    def _chance(self, closing: Closing, test: Test, reading: CheckedReading) -> float:
+        """Probability that a reading shows a check."""
+        limit = self._limit(closing, test)
+        if limit is not None:
+            return self._within(reading, limit)
+        return _MORE_LIKELY_THAN_NOT if reading.probability_within is None else reading.probability_within
+
+    def _limit(self, closing: Closing, test: Test) -> Limit | None:
+        """The check's own limit; the maker's technical sheet comes before it, as it does for verdicts."""
+        if test.id in self.case.tech_sheet:
+            return None
+        return next((limit for limit in closing.limits if likely(self.family, self.case, limit.when)), None)
 
     def _within(self, reading: CheckedReading, limit: Limit) -> float:
         """Probability that what was read keeps within a limit."""
