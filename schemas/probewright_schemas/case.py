@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, get_args
+from typing import Any, ClassVar, get_args
 
 from probewright_schemas import records
-from probewright_schemas.base import RecordSchema
+from probewright_schemas.base import RecordSchema, Rule
 from probewright_schemas.faults import Message, Path
 from probewright_schemas.fields import Choice, Flag, Item, Keyed, Listing, Number, Text
 from probewright_schemas.limits import LONGEST_UNIT
@@ -216,9 +216,9 @@ def _no_such_meter(name: str, meters: Mapping[Any, object]) -> Message:
 class CaseSchema(RecordSchema):
     """One job: what is known about the appliance, what it does wrong, and what was read."""
 
-    record = records.Case
+    record: ClassVar[type[Any]] = records.Case
     closed = True
-    rules = (_known_meters,)
+    rules: ClassVar[tuple[Rule, ...]] = (_known_meters,)
     family = Text("The appliance family, an id from `GET /v1/families`.", example="gas_range", required=True)
     reference = Text("Your own name for the job, given back with the answer.", example="job-1042", longest=200)
     options = Keyed(

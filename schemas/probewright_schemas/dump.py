@@ -14,7 +14,7 @@ from functools import singledispatch
 from math import inf, isfinite
 from typing import Any
 
-from probewright_schemas import records
+from probewright_schemas import records, visit_records
 
 Document = dict[str, Any]
 
@@ -53,7 +53,7 @@ def _put(document: Document, key: str, value: Any, convert: Callable[[Any], Any]
 
 @singledispatch
 def to_document(result: object) -> Document:
-    """An answer (:class:`Diagnosis`, :class:`ReadingsReport` or :class:`ScoreReport`) as a JSON document."""
+    """An answer (of a diagnosis, of readings or scores, or of a visit's plan) as a JSON document."""
     raise TypeError(f"{type(result).__name__} is not an answer")
 
 
@@ -101,7 +101,31 @@ def _(result: records.ScoreReport) -> Document:
     return document
 
 
-def _head(result: records.Diagnosis | records.ReadingsReport | records.ScoreReport) -> Document:
+@to_document.register
+def _(result: visit_records.VisitPlan) -> Document:
+    document = _head(result)
+    _put(document, "stop", result.stop, step)
+    document["questions"] = [_question(q) for q in result.questions]
+    document["parts"] = [_planned_part(p) for p in result.parts]
+    document["tools"] = [{"tool": t.tool, "probability": significant(t.probability)} for t in result.tools]
+    document["skills"] = [{"skill": s.skill, "probability": significant(s.probability)} for s in result.skills]
+    _put(document, "minutes", result.minutes, _minutes)
+    _put(document, "first_visit_probability", result.first_visit_probability, significant)
+    _put(document, "expected_cost", result.expected_cost, significant)
+    document["order"] = [_work_group(g) for g in result.order]
+    document["likeliest"] = [
+        {"fault": f.fault, "title": f.title, "probability": significant(f.probability)} for f in result.likeliest
+    ]
+    _put(document, "planner", result.planner, _planner)
+    document["cautions"] = list(result.cautions)
+    document["assumptions"] = list(result.assumptions)
+    document["notice"] = result.notice
+    return document
+
+
+def _head(
+    result: records.Diagnosis | records.ReadingsReport | records.ScoreReport | visit_records.VisitPlan,
+) -> Document:
     pack = result.pack
     document: Document = {} if result.reference is None else {"reference": result.reference}
     document["pack"] = {"family": pack.family, "version": pack.version, "digest": pack.digest}
@@ -203,4 +227,71 @@ def _outlook(outlook: records.Outlook) -> Document:
 def _planner(note: records.PlannerNote) -> Document:
     document: Document = {"method": note.method, "fell_back": note.fell_back}
     _put(document, "why", note.why)
+    return document
+
+
+def _question(question: visit_records.CustomerQuestion) -> Document:
+    document: Document = {"id": question.id, "text": question.text, "why": question.why}
+    document["answers"] = [_answer(a) for a in question.answers]
+    _put(document, "value", question.value, significant)
+    return document
+
+
+def _answer(answer: visit_records.AnswerChoice) -> Document:
+    document: Document = {"id": answer.id, "text": answer.text, "adds": case_fragment(answer.adds)}
+    _put(document, "probability", answer.probability, significant)
+    _put(document, "stop", answer.stop, step)
+    return document
+
+
+def case_fragment(fragment: visit_records.CaseFragment) -> Document:
+    """Members to be added to a case; those that would be empty are left out."""
+    readings = [
+        {"test": r.test, "seen": r.seen} | ({} if r.state is None else {"state": r.state}) for r in fragment.readings
+    ]
+    members = {
+        "options": dict(fragment.options),
+        "complaints": list(fragment.complaints),
+        "working": list(fragment.working),
+        "readings": readings,
+    }
+    return {name: value for name, value in members.items() if value}
+
+
+def _planned_part(part: visit_records.PlannedPart) -> Document:
+    return {
+        "part": part.part,
+        "title": part.title,
+        "price": significant(part.price),
+        "carry": part.carry,
+        "probability_used": significant(part.probability_used),
+        "ends_with": significant(part.ends_with),
+        "ends_without": significant(part.ends_without),
+    }
+
+
+def _minutes(minutes: visit_records.VisitMinutes) -> Document:
+    return {
+        "expected": significant(minutes.expected),
+        "low": significant(minutes.low),
+        "high": significant(minutes.high),
+        "closing_checks": significant(minutes.closing_checks),
+    }
+
+
+def _work_group(group: visit_records.WorkGroup) -> Document:
+    document: Document = {"state": group.state}
+    _put(document, "zone", group.zone)
+    document["steps"] = list(group.steps)
+    document["work"] = [
+        {
+            "kind": w.kind,
+            "id": w.id,
+            "title": w.title,
+            "minutes": significant(w.minutes),
+            "probability": significant(w.probability),
+        }
+        for w in group.work
+    ]
+    document["cautions"] = list(group.cautions)
     return document

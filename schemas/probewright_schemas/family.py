@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from probewright_schemas.base import RecordSchema
-from probewright_schemas.fields import Choice, Flag
+from probewright_schemas.fields import Choice, Flag, Keyed
 from probewright_schemas.figure_fields import figure, figures_of, id_field, lists, spread, title_field, when_clause
 from probewright_schemas.measuring import LimitSchema, TestSchema
 from probewright_schemas.packs import FamilySummarySchema
@@ -155,6 +155,35 @@ class ClosingSchema(RecordSchema):
     passes = texts("Outcomes that prove it, where it is not the healthy one alone.", "none")
 
 
+class AnswerSchema(RecordSchema):
+    """One answer to a question for the customer, and what it adds to a case."""
+
+    record = dict
+    id = id_field("shown")
+    text = words("The answer, as a customer gives it.", "Yes, there is a lock sign.")
+    options = Keyed(
+        words("The value.", "propane"), "Options that it tells.", example={"fuel": "propane"}, required=True
+    )
+    complaints = texts("Complaints that it makes.", "display_dead")
+    working = texts("Functions that it says work.", "display_on")
+    seen = Keyed(
+        words("The outcome.", "on"), "Outcomes of tests that it tells.", example={"control_lock": "on"}, required=True
+    )
+    stop = words("The hazard that it raises.", "gas_escape", required=False)
+
+
+class QuestionSchema(RecordSchema):
+    """Something to ask the customer before a visit."""
+
+    record = dict
+    id = id_field("lock_sign")
+    text = words("The question, in words for a lay person.", "Does the display show a lock sign?")
+    answers = array(AnswerSchema, "The answers; that the customer does not know is always another.")
+    why = words("Its reason, in plain words.", "A locked control does nothing, and needs no repair.")
+    always = Flag("Whether safety asks it, whatever it saves.", example=False, required=True)
+    when = when_clause()
+
+
 class CostsSchema(RecordSchema):
     """Costs when a case gives none."""
 
@@ -191,6 +220,7 @@ class FamilySchema(FamilySummarySchema):
     hazards = array(HazardSchema, "What comes before everything else.")
     closing_checks = array(ClosingSchema, "What must be shown before a job is left.")
     costs = nested(CostsSchema, "Costs when a case gives none.", required=True)
+    questions = array(QuestionSchema, "What to ask the customer before a visit.")
     checklist = texts("Tests in the order in which the trade usually does them.", "outlet_voltage")
     unknown_rate = figure("Prior probability of something that the pack does not know.", 0.02)
     cautions = texts("What to mind throughout.", "Two people lift a cooktop.")

@@ -175,6 +175,31 @@ class Number(Described, fields.Field[float]):
         return check
 
 
+class Count(Number):
+    """A whole number from 0 up."""
+
+    def __init__(self, description: str, *, example: int, most: int, required: bool = False) -> None:
+        super().__init__(description, example=example, unit="1", least=0, most=most, required=required)
+        self.metadata = {**self.metadata, "multipleOf": 1}
+
+    def _deserialize(self, value: Any, *rest: Any, **more: Any) -> int:
+        number = super()._deserialize(value, *rest, **more)
+        if not number.is_integer():
+            raise ValidationError(Message("must be a whole number", "whole"))
+        return int(number)
+
+    def quick(self) -> Check:
+        """The quick way."""
+        most = self.most
+
+        def check(value: Any) -> int:
+            if type(value) is int and 0 <= value <= most:
+                return value
+            raise UncleanError
+
+        return check
+
+
 class Flag(Described, fields.Field[bool]):
     """``true`` or ``false``."""
 

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from marshmallow import ValidationError
 
+from probewright_schemas.base import RecordSchema
 from probewright_schemas.case import CaseSchema
 from probewright_schemas.faults import DocumentError, DocumentFault, faults_of
 from probewright_schemas.fields import UncleanError
 from probewright_schemas.records import Case
+from probewright_schemas.visit import VisitRequestSchema
+from probewright_schemas.visit_records import VisitRequest
 
 DEEPEST = 16
 
@@ -35,24 +39,30 @@ def case_loader() -> Callable[[object], Case]:
     Clean documents take the quick way.  Anything else goes through marshmallow, which either accepts it or words
     every fault; the function then raises :class:`DocumentError`.
     """
-    schema = CaseSchema()
+    return _loader(CaseSchema())
+
+
+def visit_loader() -> Callable[[object], VisitRequest]:
+    """As :func:`case_loader`, for what is asked of a visit's plan."""
+    return _loader(VisitRequestSchema())
+
+
+def _loader(schema: RecordSchema) -> Callable[[object], Any]:
     quick = schema.quick()
 
-    def load(document: object) -> Case:
+    def load(document: object) -> Any:
         try:
-            case: Case = quick(document)
+            return quick(document)
         except UncleanError:
-            case = _strict(schema, document)
-        return case
+            return _strict(schema, document)
 
     return load
 
 
-def _strict(schema: CaseSchema, document: object) -> Case:
+def _strict(schema: RecordSchema, document: object) -> Any:
     if depth_exceeds(document, DEEPEST):
         raise DocumentError([DocumentFault("", f"nests deeper than {DEEPEST} levels", "too_deep")])
     try:
-        case: Case = schema.load(document)  # type: ignore[arg-type]  # anything may come: it is what is checked
+        return schema.load(document)  # type: ignore[arg-type]  # anything may come: it is what is checked
     except ValidationError as error:
         raise DocumentError(faults_of(error.messages, schema)) from None
-    return case

@@ -115,5 +115,6 @@ class TestSchema(RecordSchema):
     steps = texts("How.", "Clamp one conductor of the igniter.")
     cautions = texts("What to mind.", "Keep hands off the terminals while it is powered.")
     closing = Flag("Whether it is done to prove a repair only, never to find a fault.", example=False, required=True)
+    reported = Flag("Whether the customer tells it, and no technician does it.", example=False, required=True)
     models = array(TestModelSchema, "What it should give: the first whose `when` holds.")
     when = when_clause()

@@ -6,23 +6,27 @@ May import: ``packs``, ``errors``, the schemas.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from types import MappingProxyType
+from typing import TypeVar
 
 import orjson
 
 from probewright.errors import Fault, InvalidCase, RequestError
 from probewright.packs.registry import LoadedPack, Registry
 from probewright_schemas.faults import DocumentError
-from probewright_schemas.load import case_loader
+from probewright_schemas.load import case_loader, visit_loader
 from probewright_schemas.records import Case
 from probewright_schemas.suggest import did_you_mean
+from probewright_schemas.visit_records import VisitRequest
 
 #: Levels of arrays and objects; a case has fewer than ten, and the parser bears 1024.
 DEEPEST = 1000
 #: Strings are taken whole, so that brackets in them do not count; one that does not end goes on to the end of the body.
 _BRACKETS_AND_STRINGS = re.compile(rb'[][{}]|"(?:[^"\\]++|\\.)*+"?', re.DOTALL)
 _LEVELS = MappingProxyType({ord("["): 1, ord("{"): 1, ord("]"): -1, ord("}"): -1})
-_LOAD = case_loader()
+_LOAD, _LOAD_VISIT = case_loader(), visit_loader()
+T = TypeVar("T")
 
 
 class MalformedJsonError(RequestError):
@@ -75,13 +79,22 @@ def load_case(document: object) -> Case:
     InvalidCase
         With a JSON pointer to every fault.
     """
+    return _loaded(_LOAD, document)
+
+
+def load_visit(document: object) -> VisitRequest:
+    """As :func:`load_case`, for what is asked of a visit's plan."""
+    return _loaded(_LOAD_VISIT, document)
+
+
+def _loaded(load: Callable[[object], T], document: object) -> T:
     try:
-        return _LOAD(document)
+        return load(document)
     except DocumentError as error:
         raise InvalidCase([Fault(f.pointer, f.message, f.code) for f in error.faults]) from None
 
 
-def pack_of(case: Case, registry: Registry) -> LoadedPack:
+def pack_of(case: Case | VisitRequest, registry: Registry) -> LoadedPack:
     """The pack of a case's family.
 
     Raises

@@ -14,6 +14,7 @@ from probewright.web import create_app
 from probewright.web.contract import contract
 from probewright.web.handlers import Engine
 from probewright_schemas.records import Diagnosis, ReadingsReport, ScoreReport
+from probewright_schemas.visit_records import VisitPlan
 
 
 @pytest.fixture(scope="session")
@@ -56,6 +57,13 @@ class Double:
         self._note("score_readings", case, pack, settings)
         return ScoreReport(pack.identity, ("no_fault", "unknown"), (), pack.family.notice, (), case.reference)
 
+    def plan_visit(self, request, pack, settings):
+        self._note("plan_visit", request, pack, settings)
+        return VisitPlan(pack.identity, "Mind codes.", request.reference)
+
+    def engine(self):
+        return Engine(self.diagnose, self.check_readings, self.score_readings, self.plan_visit)
+
 
 @pytest.fixture
 def double():
@@ -65,8 +73,7 @@ def double():
 @pytest.fixture
 def thin(registry, double):
     """The web part alone."""
-    engine = Engine(double.diagnose, double.check_readings, double.score_readings)
-    return create_app(registry, Settings(max_body_bytes=2000), engine).test_client()
+    return create_app(registry, Settings(max_body_bytes=2000), double.engine()).test_client()
 
 
 @pytest.fixture(scope="session")

@@ -11,7 +11,6 @@ from probewright.settings import Settings
 from probewright.web import create_app
 from probewright.web.contract import contract
 from probewright.web.example import EXAMPLE_CASE
-from probewright.web.handlers import Engine
 from probewright.web.problems import KINDS
 
 CASE = {"family": "gas_range", "reference": "job"}
@@ -23,6 +22,7 @@ CASE = {"family": "gas_range", "reference": "job"}
         ("/v1/diagnoses", "diagnose"),
         ("/v1/readings/check", "check_readings"),
         ("/v1/readings/score", "score_readings"),
+        ("/v1/visit-plans", "plan_visit"),
     ],
 )
 def test_each_path_asks_its_function(thin, double, registry, valid, path, asked):
@@ -49,7 +49,7 @@ def test_a_family_is_described(thin, registry, valid):
 
 def test_packs_are_listed_with_the_reasons_of_refusal(registry, double, valid):
     refused = Registry(registry.packs, (Refusal("kettle", "kettles", "2.0", "incompatible"),))
-    app = create_app(refused, Settings(), Engine(double.diagnose, double.check_readings, double.score_readings))
+    app = create_app(refused, Settings(), double.engine())
     document = valid(app.test_client().get("/v1/packs"), "/v1/packs", "get")
     pack = registry.get("gas_range")
     loaded = next(p for p in document["loaded"] if p["family"] == "gas_range")
@@ -66,7 +66,7 @@ def test_health(thin, registry, double, valid):
     assert valid(thin.get("/health/live"), "/health/live", "get") == {"status": "live"}
     ready = valid(thin.get("/health/ready"), "/health/ready", "get")
     assert ready == {"status": "ready", "families": list(registry.packs)}
-    engine = Engine(double.diagnose, double.check_readings, double.score_readings)
+    engine = double.engine()
     empty = create_app(Registry({}), Settings(), engine).test_client()
     response = empty.get("/health/ready")
     assert response.status_code == KINDS["not_ready"].status == 503

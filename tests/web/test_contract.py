@@ -10,9 +10,9 @@ from openapi_spec_validator import validate
 
 from probewright.packs.describe import describe
 from probewright.web.contract import DEFAULT_PATH, contract, main, text
-from probewright.web.example import EXAMPLE_CASE
+from probewright.web.example import EXAMPLE_CASE, EXAMPLE_VISIT
 from probewright.web.routes import ROUTES
-from probewright_schemas.load import case_loader
+from probewright_schemas.load import case_loader, visit_loader
 
 ROOT = Path(__file__).parents[2]
 
@@ -61,7 +61,7 @@ def test_it_is_the_same_every_time():
 
 def test_operation_ids_read_well(published):
     assert [o["operationId"] for o in operations(published)] == [
-        "diagnose", "check_readings", "score_readings", "list_families", "get_family", "list_packs",
+        "diagnose", "check_readings", "score_readings", "plan_visit", "list_families", "get_family", "list_packs",
         "get_problem_kind", "get_contract", "check_live", "check_ready",
     ]  # fmt: skip
 
@@ -115,16 +115,17 @@ def test_every_id_in_an_example_is_the_gas_ranges(published, registry):
         known |= {word for field in schema["properties"].values() for word in field.get("enum", ())}
     for where, described in properties(published):
         assert set(words(described["examples"])) <= known, where
-    assert set(words(EXAMPLE_CASE)) <= known
+    assert set(words(EXAMPLE_CASE)) | set(words(EXAMPLE_VISIT)) <= known
 
 
 IDS = {
     "tests": ["Reading.test", "CheckedReading.test", "ScoredReading.test", "Step.id", "Test.id", "ClosingCheck.test",
               "Closing.test", "Evidence.from", "Clash.sources", "Case.tech_sheet", "Hazard.seen", "Hazard.cleared_by",
-              "Hazard.above"],
-    "faults": ["RankedFault.fault", "Fault.id", "Fault.excludes", "Function.fails_with", "Complaint.shown_by",
-               "Repair.cures", "Circuit.changes", "TestModel.spread_by_fault", "TestModel.chances_by_fault"],
-    "parts": ["RankedFault.part", "PartChance.part", "Fault.part", "Repair.part", "Part.id", "CaseCosts.parts"],
+              "Hazard.above", "SeenReading.test", "WorkItem.id", "Answer.seen"],
+    "faults": ["RankedFault.fault", "FaultChance.fault", "Fault.id", "Fault.excludes", "Function.fails_with",
+               "Complaint.shown_by", "Repair.cures", "Circuit.changes", "TestModel.spread_by_fault", "TestModel.chances_by_fault"],
+    "parts": ["RankedFault.part", "PartChance.part", "PlannedPart.part", "Fault.part", "Repair.part", "Part.id",
+              "CaseCosts.parts"],
     "repairs": ["RepairDone.repair", "Repair.id"],
     "states": ["Reading.state", "Step.state", "State.id", "Requirement.state", "Repair.state", "Test.states"],
     "zones": ["Step.zone", "Zone.id", "Test.zone", "Repair.zones"],
@@ -132,7 +133,8 @@ IDS = {
     "complaints": ["Case.complaints", "Complaint.id", "Hazard.complaints"],
     "functions": ["Case.working", "Function.id", "Complaint.function"],
     "circuits": ["Circuit.id", "Requirement.circuit", "TestModel.circuit"],
-    "hazards": ["Hazard.id"],
+    "hazards": ["Hazard.id", "Answer.stop"],
+    "questions": ["CustomerQuestion.id", "Question.id", "VisitRequest.asked"],
     "closing_checks": ["ClosingCheck.id", "Closing.id", "Repair.closing_checks"],
 }  # fmt: skip
 
@@ -169,7 +171,8 @@ def test_every_schema_is_described(published):
 def test_requests_are_closed_and_answers_may_grow(published):
     closed = {name for name, schema in published["components"]["schemas"].items() if "additionalProperties" in schema}
     assert closed == {
-        "Case", "CaseCosts", "Conditions", "Limits", "Meter", "Quantity", "Reading", "RepairDone", "Visit",
+        "Case", "CaseCosts", "Conditions", "Limits", "Meter", "Quantity", "Reading", "RepairDone", "SeenReading",
+        "Visit", "VisitRequest",
     }  # fmt: skip
     assert all(published["components"]["schemas"][name]["additionalProperties"] is False for name in closed)
 
@@ -180,6 +183,16 @@ def test_the_example_case_is_one(published):
     root = {**body["schema"], "components": published["components"]}
     jsonschema.Draft202012Validator(root).validate(EXAMPLE_CASE)
     assert case_loader()(EXAMPLE_CASE).reference == "job-1042"
+
+
+def test_the_example_visit_is_one(published, client, valid):
+    body = published["paths"]["/v1/visit-plans"]["post"]["requestBody"]["content"]["application/json"]
+    assert body["example"] == EXAMPLE_VISIT
+    root = {**body["schema"], "components": published["components"]}
+    jsonschema.Draft202012Validator(root).validate(EXAMPLE_VISIT)
+    assert visit_loader()(EXAMPLE_VISIT).most_parts == EXAMPLE_VISIT["most_parts"]
+    planned = valid(client.post("/v1/visit-plans", json=EXAMPLE_VISIT), "/v1/visit-plans")
+    assert planned["reference"] == "job-1042"
 
 
 @pytest.mark.parametrize(

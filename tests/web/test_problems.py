@@ -290,7 +290,7 @@ def test_an_answer_that_json_cannot_say_is_a_failure(registry):
     def not_a_number(case, pack, settings):
         return replace(Diagnosis(pack.identity, (), (), 0.0, 1.0, "n"), unexplained=float("nan"))
 
-    app = create_app(registry, Settings(), Engine(not_a_number, not_a_number, not_a_number))
+    app = create_app(registry, Settings(), Engine(*[not_a_number] * 4))
     problem(app.test_client().post("/v1/diagnoses", json=CASE), "internal_error")
 
 

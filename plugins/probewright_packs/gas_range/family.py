@@ -13,6 +13,7 @@ from probewright_packs.gas_range.faults import FAULTS
 from probewright_packs.gas_range.functions import FUNCTIONS
 from probewright_packs.gas_range.options_and_states import OPTIONS, STATES, ZONES
 from probewright_packs.gas_range.parts import PARTS
+from probewright_packs.gas_range.questions import QUESTIONS
 from probewright_packs.gas_range.repairs import REPAIRS
 from probewright_packs.gas_range.safety import CAUTIONS, INTERLOCKS, NOTICE
 from probewright_packs.gas_range.tests import TESTS
@@ -48,4 +49,5 @@ FAMILY = Family(
     cautions=CAUTIONS,
     notice=NOTICE,
     checklist=CHECKLIST,
+    questions=QUESTIONS,
 )

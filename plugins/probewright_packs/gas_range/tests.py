@@ -11,6 +11,7 @@ from probewright_packs.gas_range.tests_closing import CLOSING_TESTS
 from probewright_packs.gas_range.tests_cooktop import COOKTOP_TESTS
 from probewright_packs.gas_range.tests_gas import GAS_TESTS
 from probewright_packs.gas_range.tests_oven import OVEN_TESTS
+from probewright_packs.gas_range.tests_reported import REPORTED_TESTS
 
 
 def _wiring() -> dict[str, dict[str, float]]:
@@ -33,4 +34,5 @@ TESTS = (
     *OVEN_TESTS,
     *COOKTOP_TESTS,
     *CLOSING_TESTS,
+    *REPORTED_TESTS,
 )

@@ -1,4 +1,4 @@
-"""``probewright diagnose`` and ``probewright check``."""
+"""``probewright diagnose``, ``probewright check`` and ``probewright visit-plan``."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from pathlib import Path
 from probewright import engine
 from probewright.cli.common import Exit, UnusableError, show
 from probewright.cli.loading import prepared
-from probewright.intake import MalformedJsonError, load_case, pack_of, read_json
-from probewright.packs.registry import LoadedPack
-from probewright.render import render_diagnosis, render_readings
+from probewright.intake import MalformedJsonError, load_case, load_visit, pack_of, read_json
+from probewright.packs.registry import LoadedPack, Registry
+from probewright.render import render_diagnosis, render_readings, render_visit
 from probewright.settings import Settings
 from probewright_schemas.dump import to_document
 from probewright_schemas.records import Case
@@ -33,15 +33,28 @@ def check(file: str, *, as_json: bool, strict: bool) -> int:
     return Exit.ATTENTION if any(r.verdict == "rejected" for r in result.readings) else Exit.OK
 
 
+def visit_plan(file: str, *, as_json: bool, strict: bool) -> int:
+    """Plan a visit; the exit code says whether a hazard stops everything."""
+    document, registry, settings = _parsed(file, strict)
+    request = load_visit(document)
+    result = engine.plan_visit(request, pack_of(request, registry), settings)
+    show(to_document(result), as_json, render_visit)
+    return Exit.ATTENTION if result.stop is not None else Exit.OK
+
+
 def _prepared(file: str, strict: bool) -> tuple[Case, LoadedPack, Settings]:
+    document, registry, settings = _parsed(file, strict)
+    case = load_case(document)
+    return case, pack_of(case, registry), settings
+
+
+def _parsed(file: str, strict: bool) -> tuple[object, Registry, Settings]:
     registry, settings = prepared(strict)
     body = _read(file, settings.max_body_bytes)
     try:
-        document = read_json(body)
+        return read_json(body), registry, settings
     except MalformedJsonError as error:
         raise UnusableError(f"{_named(file)} is not JSON: {error}") from None
-    case = load_case(document)
-    return case, pack_of(case, registry), settings
 
 
 def _read(file: str, most: int) -> bytes:

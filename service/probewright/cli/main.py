@@ -78,6 +78,8 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(required=True, metavar="COMMAND")
     _add_case_command(commands, "diagnose", _diagnose, "answer a case: readings, faults, next step")
     _add_case_command(commands, "check", _check, "check a case's readings, and infer nothing")
+    told = "plan a visit beforehand: questions, parts, instruments, minutes, order of the work"
+    _add_case_command(commands, "visit-plan", _visit_plan, told)
     _add_listing(commands, "families", _families, "list the appliance families")
     _add_listing(commands, "packs", _packs, "list the packs that were loaded and refused")
     _add_simulate(commands)
@@ -165,6 +167,12 @@ def _check(given: argparse.Namespace) -> int:
     from probewright.cli.cases import check  # noqa: PLC0415  loads the engine
 
     return check(given.file, as_json=given.json, strict=given.strict)
+
+
+def _visit_plan(given: argparse.Namespace) -> int:
+    from probewright.cli.cases import visit_plan  # noqa: PLC0415  loads the engine
+
+    return visit_plan(given.file, as_json=given.json, strict=given.strict)
 
 
 def _families(given: argparse.Namespace) -> int:

@@ -34,7 +34,7 @@ from probewright_schemas.records import Case, Diagnosis, ReadingsReport, ScoreRe
 _MOST_PACKS = 64
 
 
-class _Machine:
+class Machine:
     """The compiled models of one pack."""
 
     def __init__(self, pack: LoadedPack) -> None:
@@ -54,13 +54,14 @@ class _Machine:
 
 
 @lru_cache(maxsize=_MOST_PACKS)
-def _machine(pack: LoadedPack) -> _Machine:
-    return _Machine(pack)
+def machine_of(pack: LoadedPack) -> Machine:
+    """The machine of a loaded pack."""
+    return Machine(pack)
 
 
 def warm_up(pack: LoadedPack, settings: Settings) -> None:
     """Compile a pack's likeliest build, so that the first case does not wait for it."""
-    machine = _machine(pack)
+    machine = machine_of(pack)
     configuration = configurations(pack.family, {})[0]
     compiled = machine.store.compiled(configuration)
     machine.tables(compiled).stack(settings.misread_rate)
@@ -79,7 +80,7 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
     PackModelError
         When the pack's own hooks or wiring break their contract.
     """
-    machine, family = _machine(pack), pack.family
+    machine, family = machine_of(pack), pack.family
     evaluation = evaluate(case, machine.store, machine.rules(settings))
     interlocks = raised(family, case, evaluation.readings.checked)
     steps = _plan(machine, case, evaluation, interlocks, settings)
@@ -114,16 +115,16 @@ def laid_out(case: Case, pack: LoadedPack, settings: Settings) -> Job | None:
     InvalidCase, PackModelError
         As :func:`diagnose`.
     """
-    machine = _machine(pack)
+    machine = machine_of(pack)
     evaluation = evaluate(case, machine.store, machine.rules(settings))
     if raised(pack.family, case, evaluation.readings.checked):
         return None
     closing = closing_state(pack.family, case, evaluation.readings.checked, settings.thresholds)
-    return lay_out(_problem(machine, case, evaluation, closing, settings))
+    return lay_out(problem_of(machine, case, evaluation, closing, settings))
 
 
 def _plan(
-    machine: _Machine, case: Case, evaluation: Evaluation, interlocks: Sequence[Interlock], settings: Settings,
+    machine: Machine, case: Case, evaluation: Evaluation, interlocks: Sequence[Interlock], settings: Settings,
 ) -> Plan | None:  # fmt: skip
     readings = evaluation.readings
     if case.effort == "none":
@@ -131,11 +132,11 @@ def _plan(
     closing = closing_state(machine.pack.family, case, readings.checked, settings.thresholds)
     if interlocks:
         return Plan(interlock_step(interlocks), closing_checks=closing.records)
-    return plan(_problem(machine, case, evaluation, closing, settings))
+    return plan(problem_of(machine, case, evaluation, closing, settings))
 
 
-def _problem(
-    machine: _Machine, case: Case, evaluation: Evaluation, closing: ClosingState, settings: Settings,
+def problem_of(
+    machine: Machine, case: Case, evaluation: Evaluation, closing: ClosingState, settings: Settings,
 ) -> Problem:  # fmt: skip
     """What planning is asked."""
     readings = evaluation.readings
@@ -147,7 +148,7 @@ def _problem(
     return Problem(model, believed, case, readings.checked, closing)
 
 
-def _known_options(machine: _Machine, readings: Readings) -> tuple[tuple[str, str | None], ...]:
+def _known_options(machine: Machine, readings: Readings) -> tuple[tuple[str, str | None], ...]:
     """Each option that any open build has: its value, or None where builds differ."""
     builds = [build.compiled.configuration for build in readings.opened.builds]
     if len(builds) == 1:
@@ -164,7 +165,7 @@ def check_readings(case: Case, pack: LoadedPack, settings: Settings) -> Readings
     InvalidCase, PackModelError
         As :func:`diagnose`.
     """
-    machine = _machine(pack)
+    machine = machine_of(pack)
     readings = read(case, machine.store, machine.rules(settings), merged=True)
     told = assumptions(case, readings, pack.family)
     return ReadingsReport(
@@ -182,7 +183,7 @@ def score_readings(case: Case, pack: LoadedPack, settings: Settings) -> ScoreRep
     InvalidCase, PackModelError
         As :func:`diagnose`.
     """
-    machine = _machine(pack)
+    machine = machine_of(pack)
     rules = machine.rules(settings)
     readings = read(case, machine.store, rules, merged=False)
     pieces = reading_pieces(readings.weighed, readings.opened, rules.misread)

@@ -56,6 +56,11 @@ class Course:
         return self.stretches[-1].found.probabilities
 
     @property
+    def log_evidence(self) -> float:
+        """Logarithm of the probability of all that was found, in nats."""
+        return sum(stretch.found.log_evidence for stretch in self.stretches)
+
+    @property
     def sources(self) -> tuple[str, ...]:
         """The pieces of evidence in the order in which they count; a repair stands before what was read after it."""
         told = [piece.source for piece in self.stretches[0].pieces]

@@ -76,6 +76,8 @@ class Evaluation:
     decibans : ndarray of shape (n_evidence, n_faults)
         What each piece did to each fault.
     clashes : tuple of Clash
+    log_evidence : float
+        Logarithm of the probability of all the evidence, given the options, in nats.
     """
 
     readings: Readings
@@ -88,6 +90,7 @@ class Evaluation:
     sources: tuple[str, ...]
     decibans: Array
     clashes: tuple[Clash, ...]
+    log_evidence: float
 
 
 def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readings:
@@ -185,7 +188,7 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
     none, unknown = float(now[opened.none].sum()), float(now[opened.unknown].sum())
     return Evaluation(
         readings, opened.shares(now), opened.faults, opened.present(now), none, unknown, opened.together(now),
-        course.sources, gained, course.clashes(),
+        course.sources, gained, course.clashes(), course.log_evidence,
     )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ May import: ``circuit``, ``physics``, ``quantities``, ``figures``, ``errors`` an
 from probewright.packs.context import ReadingContext, ScoringContext
 from probewright.packs.hookspecs import CONTRACT_VERSION, hookimpl
 from probewright.packs.model import (
+    Answer,
     Between,
     Closing,
     Complaint,
@@ -21,6 +22,7 @@ from probewright.packs.model import (
     Limit,
     Option,
     OptionValue,
+    Question,
     Repair,
     ReplaceablePart,
     Requirement,
@@ -35,7 +37,8 @@ from probewright.packs.model import (
 )  # fmt: skip
 
 __all__ = [
-    "CONTRACT_VERSION", "Between", "Closing", "Complaint", "DefaultCosts", "Family", "Fault", "Function", "Interlock",
-    "Limit", "Option", "OptionValue", "ReadingContext", "Repair", "ReplaceablePart", "Requirement", "ScoringContext",
-    "Shows", "State", "Stated", "Supply", "Table", "Test", "Through", "Zone", "hookimpl",
+    "CONTRACT_VERSION", "Answer", "Between", "Closing", "Complaint", "DefaultCosts", "Family", "Fault", "Function",
+    "Interlock", "Limit", "Option", "OptionValue", "Question", "ReadingContext", "Repair", "ReplaceablePart",
+    "Requirement", "ScoringContext", "Shows", "State", "Stated", "Supply", "Table", "Test", "Through", "Zone",
+    "hookimpl",
 ]  # fmt: skip

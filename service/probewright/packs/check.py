@@ -11,6 +11,7 @@ from probewright.packs._check_circuits import check_circuits
 from probewright.packs._check_closings import check_closings
 from probewright.packs._check_forms import check_forms
 from probewright.packs._check_names import Names, Report
+from probewright.packs._check_questions import check_questions
 from probewright.packs._check_tests import check_requirement, check_tests
 from probewright.packs.model import Complaint, Family, Fault, Function, Interlock, Option, Repair
 
@@ -55,6 +56,7 @@ def _check_records(family: Family, report: Report) -> None:
         _check_interlock(interlock, report, names)
     _check_checklist(family, report, names)
     check_closings(family, report, names)
+    check_questions(family, report, names)
 
 
 def _check_ids(family: Family, report: Report) -> None:
@@ -71,12 +73,15 @@ def _check_ids(family: Family, report: Report) -> None:
         "repair": family.repairs,
         "interlock": family.interlocks,
         "closing check": family.closings,
+        "question": family.questions,
     }
     report.snake_case("family", family.id)
     for kind, records in kinds.items():
         report.unique(kind, [record.id for record in records])  # type: ignore[attr-defined]  # all of them have one
     for option in family.options:
         report.unique(f"option {option.id}: value", [value.id for value in option.values])
+    for question in family.questions:
+        report.unique(f"question {question.id}: answer", [answer.id for answer in question.answers])
     for required in ("state", "zone", "test", "fault"):
         if not kinds[required]:
             report.say("family", f"needs at least one {required}")

@@ -240,6 +240,8 @@ class Test:
         ``"supply_voltage"`` when the reading itself is that condition.
     closing : bool
         Done to prove a repair only, never proposed to find a fault; a reading of it counts as evidence as any other.
+    reported : bool
+        Told by the customer only, in answer to a question, and never proposed; a reading of it counts likewise.
     """
 
     __test__ = False  # not a pytest class
@@ -262,6 +264,7 @@ class Test:
     steps: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     closing: bool = False
+    reported: bool = False
     when: When = field(default_factory=dict)
 
 
@@ -348,6 +351,40 @@ class Interlock:
 
 
 @dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer to a question, and what it adds to a case.
+
+    ``seen`` gives outcomes of tests that a customer can tell: looked at from outside, on the appliance as it is used.
+    ``stop`` names the interlock that the answer raises: the customer is told at once what to do.  An answer that adds
+    nothing leaves things as they are; that the customer may not know needs no answer of its own.
+    """
+
+    id: str
+    text: str
+    options: Mapping[str, str] = field(default_factory=dict)
+    complaints: tuple[str, ...] = ()
+    working: tuple[str, ...] = ()
+    seen: Mapping[str, str] = field(default_factory=dict)
+    stop: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something to ask the customer before the visit, in words for a lay person.
+
+    Nothing is opened, taken off, plugged in or lit for it.  ``why`` is its reason in plain words.  A question is asked
+    when answers to it may change the plan; one that is for safety is asked ``always``, and comes first.
+    """
+
+    id: str
+    text: str
+    answers: tuple[Answer, ...]
+    why: str
+    always: bool = False
+    when: When = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class DefaultCosts:
     """Costs when the case gives none, in one currency.
 
@@ -386,7 +423,8 @@ class Family:
 
     ``ambient`` is the spread of the temperature (degC) at a part when nobody gave it.  ``unknown_rate`` is the prior
     probability of something that the pack does not know.  ``checklist`` names tests in the order in which the trade
-    usually does them; it is what advice is compared with in simulation, and no advice depends on it.
+    usually does them; it is what advice is compared with in simulation, and no advice depends on it.  ``questions``
+    are for the customer, before a visit.
     """
 
     id: str
@@ -412,3 +450,4 @@ class Family:
     notice: str
     demo: bool = False
     checklist: tuple[str, ...] = ()
+    questions: tuple[Question, ...] = ()

@@ -59,7 +59,7 @@ class PlanningModel:
     hypotheses : tuple of str
         What each hypothesis is called in a sentence.
     tests, repairs : TestWork, RepairWork
-        Those that the configuration keeps, sorted by id; of the tests those that may find a fault.
+        Those that the configuration keeps, sorted by id; of the tests those that a technician does to find a fault.
     read_in, read_at : mapping of test id to int
         The state and zone of every test of the family, whatever the configuration.
     alarms : mapping of test id to interlocks
@@ -119,7 +119,7 @@ def compile_model(family: Family, configuration: Configuration, faults: Sequence
         ground=ground,
         parts=parts,
         closings=closings,
-        tests=TestWork.of(_kept((t for t in family.tests if not t.closing), configuration), ground),
+        tests=TestWork.of(_kept((t for t in family.tests if not (t.closing or t.reported)), configuration), ground),
         repairs=RepairWork.of(repairs, ground, faults, parts),
         read_in={t.id: state_of(t, ground) or 0 for t in reversed(family.tests)},
         read_at={t.id: zone_of(t, ground) for t in reversed(family.tests)},

@@ -85,7 +85,7 @@ class Mind:
             believed.none, *(believed.explains.get(f, 0.0) for f in compiled.hypotheses.faults), believed.unknown
         ])  # fmt: skip
         weights /= weights.sum()
-        tests = [test for test in compiled.tests.values() if not test.closing]
+        tests = [test for test in compiled.tests.values() if not (test.closing or test.reported)]
         tables = {test.id: verdicts(compiled, test) for test in tests}
         return frozenset(test for test, table in tables.items() if told(weights, table) > BEARS)
 

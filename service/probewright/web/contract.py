@@ -16,12 +16,13 @@ from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema
 
-from probewright.web.example import EXAMPLE_CASE
+from probewright.web.example import EXAMPLE_CASE, EXAMPLE_VISIT
 from probewright.web.problems import KINDS, Kind
 from probewright.web.replies import JSON, PROBLEM
 from probewright.web.routes import ROUTES, Parameter, Route
 from probewright_schemas.base import RecordSchema
 from probewright_schemas.problem import ProblemSchema
+from probewright_schemas.visit import VisitRequestSchema
 
 VERSION = "1.0.0"
 DEFAULT_PATH = "openapi/probewright.json"
@@ -94,8 +95,10 @@ def _operation(route: Route) -> Document:
     if route.parameters:
         operation["parameters"] = [_parameter(p) for p in route.parameters]
     if route.body is not None:
-        content = {JSON: {"schema": route.body, "example": EXAMPLE_CASE}}
-        operation["requestBody"] = {"description": "The case.", "required": True, "content": content}
+        visit = route.body is VisitRequestSchema
+        content = {JSON: {"schema": route.body, "example": EXAMPLE_VISIT if visit else EXAMPLE_CASE}}
+        what = "What is known before the visit." if visit else "The case."
+        operation["requestBody"] = {"description": what, "required": True, "content": content}
     return operation
 
 

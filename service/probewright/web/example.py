@@ -1,4 +1,4 @@
-"""The case that the contract shows.  The job is invented."""
+"""The case, and the visit to plan, that the contract shows.  The job is invented."""
 
 from __future__ import annotations
 
@@ -24,4 +24,18 @@ EXAMPLE_CASE: dict[str, Any] = {
         {"test": "bake_igniter_glow", "seen": "dim_orange"},
     ],
     "costs": {"labour_per_hour": 95, "callback": 120, "parts": {"bake_igniter": 48}},
+}
+
+EXAMPLE_VISIT: dict[str, Any] = {
+    "family": "gas_range",
+    "reference": "job-1042",
+    "options": {"fuel": "natural_gas"},
+    "complaints": ["bake_does_not_light"],
+    "working": ["surface_burners_light"],
+    "readings": [{"test": "control_lock", "seen": "off", "state": "live"}],
+    "costs": {"labour_per_hour": 95, "callback": 120, "parts": {"bake_igniter": 48}},
+    "visit": {"tools": ["multimeter", "clamp_meter"]},
+    "budget": 120,
+    "most_parts": 4,
+    "asked": ["gas_smell_now"],
 }

@@ -11,7 +11,7 @@ import orjson
 from flask import request
 from werkzeug.exceptions import NotFound, RequestEntityTooLarge, UnsupportedMediaType
 
-from probewright.intake import load_case, pack_of, read_json
+from probewright.intake import load_case, load_visit, pack_of, read_json
 from probewright.packs.describe import describe
 from probewright.packs.listings import families_document, packs_document
 from probewright.packs.registry import LoadedPack, Registry
@@ -20,6 +20,7 @@ from probewright.web.problems import KINDS, not_ready
 from probewright.web.replies import JSON, Reply, reply
 from probewright_schemas.dump import to_document
 from probewright_schemas.records import Case, Diagnosis, ReadingsReport, ScoreReport
+from probewright_schemas.visit_records import VisitPlan, VisitRequest
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +30,14 @@ class Engine:
     diagnose: Callable[[Case, LoadedPack, Settings], Diagnosis]
     check_readings: Callable[[Case, LoadedPack, Settings], ReadingsReport]
     score_readings: Callable[[Case, LoadedPack, Settings], ScoreReport]
+    plan_visit: Callable[[VisitRequest, LoadedPack, Settings], VisitPlan]
 
     @classmethod
     def real(cls) -> Engine:
         """The engine that ships."""
         from probewright import engine  # noqa: PLC0415  the web part alone can be tested without it
 
-        return cls(engine.diagnose, engine.check_readings, engine.score_readings)
+        return cls(engine.diagnose, engine.check_readings, engine.score_readings, engine.plan_visit)
 
 
 class Handlers:
@@ -59,13 +61,21 @@ class Handlers:
         """POST /v1/readings/score."""
         return self._answer(self._engine.score_readings)
 
+    def plan_visit(self) -> Reply:
+        """POST /v1/visit-plans."""
+        request = load_visit(read_json(self._body()))
+        return reply(to_document(self._engine.plan_visit(request, pack_of(request, self._registry), self._settings)))
+
     def _answer(self, ask: Callable[[Case, LoadedPack, Settings], Any]) -> Reply:
+        case = load_case(read_json(self._body()))
+        return reply(to_document(ask(case, pack_of(case, self._registry), self._settings)))
+
+    def _body(self) -> bytes:
         _insist_on_json()
         body = request.get_data(cache=False)
         if len(body) > self._settings.max_body_bytes:
             raise RequestEntityTooLarge
-        case = load_case(read_json(body))
-        return reply(to_document(ask(case, pack_of(case, self._registry), self._settings)))
+        return body
 
     def list_families(self) -> Reply:
         """GET /v1/families."""

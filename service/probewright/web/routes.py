@@ -11,6 +11,7 @@ from probewright_schemas.family import FamilySchema
 from probewright_schemas.packs import FamilyListSchema, PackListSchema
 from probewright_schemas.problem import LiveSchema, ProblemKindSchema, ReadySchema
 from probewright_schemas.results import DiagnosisSchema, ReadingsReportSchema, ScoreReportSchema
+from probewright_schemas.visit import VisitPlanSchema, VisitRequestSchema
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,13 @@ ROUTES: tuple[Route, ...] = (
         "Score a case's readings",
         "Log-likelihoods of each reading under each fault, for systems that reason themselves.",
         ScoreReportSchema, CaseSchema, problems=_BODY_PROBLEMS,
+    ),
+    Route(
+        "POST", "/v1/visit-plans", "plan_visit", "cases",
+        "Plan a visit beforehand",
+        "From a complaint on the telephone: what to ask the customer, parts to carry under a budget or a count, "
+        "instruments and skills, minutes, the order of the work, and the probability of ending at this visit.",
+        VisitPlanSchema, VisitRequestSchema, problems=_BODY_PROBLEMS,
     ),
     Route(
         "GET", "/v1/families", "list_families", "models",

@@ -1,19 +1,23 @@
-"""Answers as text for a technician.
-
-Every function takes a JSON document as the service gives it and returns lines joined by newlines, so that a program
-that asks over HTTP can print the same.  May import: nothing of ours.
-"""
+"""Diagnoses, readings, problems and listings as text for a technician."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from itertools import groupby
-from textwrap import wrap
-from typing import Any
+from collections.abc import Sequence
 
-Document = Mapping[str, Any]
+from probewright.render.text import (
+    Document,
+    bullets,
+    clean,
+    cost_of,
+    headline,
+    minutes_of,
+    paragraph,
+    percent,
+    plain,
+    section,
+    step_lines,
+)
 
-WIDTH = 100
 _BAR = 20
 _UNDER_FAULT = " " * 10
 #: A person reads the likeliest few; ``--json`` has the rest.
@@ -41,40 +45,40 @@ _VERDICTS = {"within": "OK", "outside": "OUTSIDE", "inconclusive": "UNDECIDED", 
 
 def render_diagnosis(answer: Document) -> str:
     """A diagnosis: readings, faults with their reasons, the next step; a hazard comes before everything else."""
-    step = ["", "NEXT STEP", *_step(answer["next"])] if "next" in answer else []
+    step = ["", "NEXT STEP", *step_lines(answer["next"])] if "next" in answer else []
     hazard = "next" in answer and answer["next"]["kind"] in ("stop", "refer")
     said = (*answer["next"]["steps"], *answer["next"]["cautions"]) if "next" in answer else ()
-    lines = [_headline("Diagnosis", answer), *(step if hazard else [])]
+    lines = [headline("Diagnosis", answer), *(step if hazard else [])]
     lines += _readings(answer["readings"])
     lines += _faults(answer)
-    lines += _section("BUILDS LEFT OPEN", _builds(answer["configurations"]))
+    lines += section("BUILDS LEFT OPEN", _builds(answer["configurations"]))
     lines += [] if hazard else step
-    lines += _section("OTHERWISE", _otherwise(answer["alternatives"]))
-    lines += _section("PARTS THE JOB MAY NEED", _parts(answer["parts"]))
-    lines += _section("BEFORE LEAVING", [_check(c) for c in answer["closing_checks"] if c["text"] not in said])
-    lines += _section("ALWAYS MIND", [text for text in answer["cautions"] if text not in said], mark="!")
+    lines += section("OTHERWISE", _otherwise(answer["alternatives"]))
+    lines += section("PARTS THE JOB MAY NEED", _parts(answer["parts"]))
+    lines += section("BEFORE LEAVING", [_check(c) for c in answer["closing_checks"] if c["text"] not in said])
+    lines += section("ALWAYS MIND", [text for text in answer["cautions"] if text not in said], mark="!")
     return _end(lines, answer)
 
 
 def render_readings(answer: Document) -> str:
     """Checked readings."""
-    return _end([_headline("Readings", answer), *_readings(answer["readings"])], answer)
+    return _end([headline("Readings", answer), *_readings(answer["readings"])], answer)
 
 
 def render_problem(problem: Document) -> str:
     """Why there is no answer."""
     lines = [f"{problem['title']} [{problem['code']}]"]
     if problem["errors"]:
-        lines += _bullets(f"{e['pointer'] or 'the whole body'}: {e['message']}" for e in problem["errors"])
+        lines += bullets(f"{e['pointer'] or 'the whole body'}: {e['message']}" for e in problem["errors"])
     else:
-        lines += _paragraph(problem["detail"], "  ")
-    return _clean(lines)
+        lines += paragraph(problem["detail"], "  ")
+    return clean(lines)
 
 
 def render_families(answer: Document) -> str:
     """The families that cases may be about."""
     width = max((len(f["id"]) for f in answer["families"]), default=0)
-    return _clean(
+    return clean(
         f"{f['id']:<{width}}  {f['title']}, version {f['version']}{' (demonstration: invented figures)' * f['demo']}"
         for f in answer["families"]
     )
@@ -89,31 +93,25 @@ def render_packs(answer: Document) -> str:
     ]
     for pack in answer["refused"]:
         lines.append(f"refused  entry point {pack['entry_point']} of {pack['distribution']} {pack['version']}")
-        lines += _paragraph(pack["reason"], " " * 9)
-    return _clean(lines)
-
-
-def _headline(what: str, answer: Document) -> str:
-    pack = answer["pack"]
-    job = f" for {answer['reference']}" if "reference" in answer else ""
-    return f"{what}{job}, by {_plain(pack['family'])} {pack['version']} ({pack['digest'][:19]})"
+        lines += paragraph(pack["reason"], " " * 9)
+    return clean(lines)
 
 
 def _end(lines: Sequence[str], answer: Document) -> str:
     assumed = [*answer["assumptions"], *(text for reading in answer["readings"] for text in reading["assumed"])]
-    return _clean([*lines, *_section("ASSUMED", list(dict.fromkeys(assumed))), "", *_paragraph(answer["notice"], "")])
+    return clean([*lines, *section("ASSUMED", list(dict.fromkeys(assumed))), "", *paragraph(answer["notice"], "")])
 
 
 def _readings(readings: Sequence[Document]) -> list[str]:
     lines = ["", "READINGS"]
     for reading in readings:
-        told = f"{_plain(reading['test'])}: {_value(reading)}{_chance(reading)}"
+        told = f"{plain(reading['test'])}: {_value(reading)}{_chance(reading)}"
         lines.append(f"  {_VERDICTS[reading['verdict']]:<10} {told}")
         if "expected" in reading:
-            lines += _paragraph(_expected(reading["expected"]), " " * 13)
+            lines += paragraph(_expected(reading["expected"]), " " * 13)
         for finding in reading["findings"]:
             remedy = f" {finding['remedy']}" if "remedy" in finding else ""
-            lines += _paragraph(f"{finding['severity']}: {finding['message']}{remedy}", " " * 13)
+            lines += paragraph(f"{finding['severity']}: {finding['message']}{remedy}", " " * 13)
     return lines if readings else [*lines, "  none"]
 
 
@@ -123,7 +121,7 @@ def _value(reading: Document) -> str:
     if reading["under_range"]:
         return "under range"
     if "seen" in reading:
-        return _plain(reading["seen"])
+        return plain(reading["seen"])
     if "value" not in reading:
         return "no usable value"
     spread = f" ± {reading['standard_uncertainty']:.2g}" if reading.get("standard_uncertainty") else ""
@@ -133,14 +131,14 @@ def _value(reading: Document) -> str:
 def _chance(reading: Document) -> str:
     if "probability_within" not in reading or reading["verdict"] != "inconclusive":
         return ""
-    return f", sound with a chance of {_percent(reading['probability_within']).strip()}"
+    return f", sound with a chance of {percent(reading['probability_within']).strip()}"
 
 
 def _expected(expected: Document) -> str:
     unit = f" {expected['unit']}" if "unit" in expected else ""
     low, high = expected.get("low"), expected.get("high")
     if "seen" in expected:
-        band = " or ".join(map(_plain, expected["seen"]))
+        band = " or ".join(map(plain, expected["seen"]))
     elif low is not None and high is not None:
         band = f"{_short(low)} to {_short(high)}{unit}"
     elif low is not None:
@@ -150,7 +148,7 @@ def _expected(expected: Document) -> str:
     basis = _BASES.get(expected["basis"], expected["basis"])
     source = f": {expected['source']}" if "source" in expected else ""
     conditions = expected["conditions"].items()
-    used = [f"{_plain(name)} {_short(c['value'])} {c['unit']} ({_plain(c['from'])})" for name, c in conditions]
+    used = [f"{plain(name)} {_short(c['value'])} {c['unit']} ({plain(c['from'])})" for name, c in conditions]
     at = f" at {', '.join(used)}" if used else ""
     return f"sound: {band}{at} [{basis}{source}]"
 
@@ -161,16 +159,16 @@ def _faults(answer: Document) -> list[str]:
     lines = ["", "WHAT IS WRONG"]
     for fault in shown:
         lines.append(f"  {_bar(fault['probability'])} {fault['title']}")
-        lines += [line for text in _reasons(fault) for line in _paragraph(text, _UNDER_FAULT)]
+        lines += [line for text in _reasons(fault) for line in paragraph(text, _UNDER_FAULT)]
     if len(faults) > len(shown):
         most = max(fault["probability"] for fault in faults if fault not in shown)
-        lines.append(f"{_UNDER_FAULT}and {len(faults) - len(shown)} slight ones, none above {_percent(most).strip()}")
+        lines.append(f"{_UNDER_FAULT}and {len(faults) - len(shown)} slight ones, none above {percent(most).strip()}")
     lines.append(f"  {_bar(answer['no_fault'])} nothing is wrong")
     lines.append(f"  {_bar(answer['unexplained'])} something that this pack does not know")
     if sum(fault["probability"] for fault in faults) + answer["no_fault"] + answer["unexplained"] > 1.005:
         lines.append("  Several faults can be there at a time, so the chances may add up to more than 100 %.")
     for clash in answer["clashes"]:
-        lines += _paragraph(f"Clash of {', '.join(map(_plain, clash['sources']))}: {clash['message']}", "  ! ")
+        lines += paragraph(f"Clash of {', '.join(map(plain, clash['sources']))}: {clash['message']}", "  ! ")
     return lines
 
 
@@ -190,7 +188,7 @@ def _reasons(fault: Document) -> list[str]:
         return ["about as likely as on any call"]
     order = sorted(fault["evidence"], key=lambda evidence: -abs(evidence["decibans"]))
     telling = [evidence for evidence in order if abs(evidence["decibans"]) >= _LEAST_TELLING]
-    little = ", ".join(_plain(evidence["from"]) for evidence in order[len(telling) :])
+    little = ", ".join(plain(evidence["from"]) for evidence in order[len(telling) :])
     more = len(telling) - _MOST_EVIDENCE
     said = [*map(_evidence, telling[:_MOST_EVIDENCE]), f"and {more} more, each less telling" if more > 0 else ""]
     return [text for text in (*said, f"adds little more: {little}" if little else "") if text]
@@ -202,7 +200,7 @@ def _evidence(evidence: Document) -> str:
     side, sign = ("for", "x") if decibans >= 0 else ("against", "/")
     factor = 10.0 ** (abs(decibans) / 10) if abs(decibans) < 30 else 1000.0
     odds = "over 1000" if factor >= 1000 else f"{factor:.0f}" if factor >= 10 else f"{factor:.2g}"
-    return f"{strength} {side} it: {_plain(evidence['from'])} (odds {sign} {odds})"
+    return f"{strength} {side} it: {plain(evidence['from'])} (odds {sign} {odds})"
 
 
 def _builds(configurations: Sequence[Document]) -> list[str]:
@@ -217,8 +215,8 @@ def _builds(configurations: Sequence[Document]) -> list[str]:
             shares[value] = shares.get(value, 0.0) + build["probability"] / total
         if len(shares) > 1:
             order = sorted(shares, key=lambda value: -shares[value])
-            values = ", ".join(f"{_plain(value)} {100 * shares[value]:.0f} %" for value in order)
-            said.append(f"{_plain(option)}: {values}")
+            values = ", ".join(f"{plain(value)} {100 * shares[value]:.0f} %" for value in order)
+            said.append(f"{plain(option)}: {values}")
     return said
 
 
@@ -229,7 +227,7 @@ def _otherwise(alternatives: Sequence[Document]) -> list[str]:
 
 def _parts(parts: Sequence[Document]) -> list[str]:
     likely = [part for part in parts if part["probability"] >= _LEAST_PART]
-    return [f"{_percent(part['probability']).strip()} {part['title']}" for part in likely]
+    return [f"{percent(part['probability']).strip()} {part['title']}" for part in likely]
 
 
 def _check(check: Document) -> str:
@@ -237,73 +235,17 @@ def _check(check: Document) -> str:
     return {"passed": "passed: ", "failed": "FAILED: "}.get(check.get("status", ""), "") + str(check["text"])
 
 
-def _step(step: Document) -> list[str]:
-    kind = {"stop": "STOP: ", "refer": "REFER: ", "repair": "Repair: ", "test": "Test: ", "done": "Done: "}
-    lines = _paragraph(f"{kind[step['kind']]}{step['title']} [{step['id']}]", "  ")
-    where = [f"{name} {_plain(step[name])}" for name in ("state", "zone") if name in step]
-    if "minutes" in step:
-        where.append(_minutes(step))
-    if "expected_cost" in step:
-        where.append(f"expected cost to a proven repair {_cost(step)}")
-    lines += _paragraph(", ".join(where), "  ") if where else []
-    lines += _paragraph(step["why"], "  ")
-    # Only what directly follows itself is left out: to unplug it again, later, may be what keeps somebody alive.
-    for number, (text, _) in enumerate(groupby(step["steps"]), start=1):
-        lines += _paragraph(text, f"  {number:>2}. ")
-    return lines + [line for text in dict.fromkeys(step["cautions"]) for line in _paragraph(text, "   ! ")]
-
-
 def _in_short(step: Document) -> str:
-    minutes = f", {_minutes(step)}" if "minutes" in step else ""
-    cost = f", expected cost {_cost(step)}" if "expected_cost" in step else ""
+    minutes = f", {minutes_of(step)}" if "minutes" in step else ""
+    cost = f", expected cost {cost_of(step)}" if "expected_cost" in step else ""
     return f"{step['kind']}: {step['title']} [{step['id']}]{minutes}{cost}"
-
-
-def _minutes(step: Document) -> str:
-    return f"about {max(1.0, step['minutes']):.0f} min"
-
-
-def _cost(step: Document) -> str:
-    return f"{step['expected_cost']:.0f}"
-
-
-def _section(title: str, texts: Sequence[str], mark: str = "-") -> list[str]:
-    return ["", title, *_bullets(texts, mark)] if texts else []
-
-
-def _bullets(texts: Iterable[str], mark: str = "-") -> list[str]:
-    return [line for text in texts for line in _paragraph(text, f"  {mark} ")]
-
-
-def _paragraph(text: str, lead: str) -> list[str]:
-    """Wrapped lines, the first after ``lead``, the others under its end."""
-    return wrap(" ".join(text.split()), WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead)) or [lead]
 
 
 def _bar(probability: float) -> str:
     filled = round(probability * _BAR)
-    return f"{_percent(probability)} {'#' * filled}{'.' * (_BAR - filled)}"
-
-
-def _percent(probability: float) -> str:
-    """Seven characters that never round to certainty."""
-    if probability < 0.001:
-        return "<0.1 % "
-    if probability > 0.999:
-        return ">99.9 %"
-    return f"{100 * probability:5.1f} %"
+    return f"{percent(probability)} {'#' * filled}{'.' * (_BAR - filled)}"
 
 
 def _short(number: float) -> str:
     """Four significant digits, without an exponent where it can be read without."""
     return f"{number:.4g}" if not 1e4 <= abs(number) < 1e7 else f"{number:.0f}"
-
-
-def _plain(name: str) -> str:
-    """An id as words; what kind it is of, if it says so, first."""
-    return name.replace("_", " ").replace(":", " ")
-
-
-def _clean(lines: Iterable[str]) -> str:
-    """Join lines; nothing that came in with a request reaches a terminal as a control character."""
-    return "\n".join("".join(c if c.isprintable() else "?" for c in line) for line in lines)
