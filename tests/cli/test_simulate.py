@@ -83,6 +83,14 @@ def test_a_picture_in_no_folder_is_refused_before_the_work(run, one_line, tmp_pa
     assert "its folder does not exist" in one_line(result)
 
 
+def test_the_van_is_loaded_by_the_plan_of_each_visit(run):
+    command = ("simulate-visits", "gas_range", "--jobs", "20", "--policies", "likeliest", "--json", "--parts")
+    planned, bare = (json.loads(run(*command, parts).out) for parts in ("planned", "supply_cord"))
+    assert (planned["parts_on_hand"], bare["parts_on_hand"]) == (["planned"], ["supply_cord"])
+    fixed = [d["policies"]["likeliest"]["fixed_at_first_visit"]["value"] for d in (planned, bare)]
+    assert fixed[0] > fixed[1]
+
+
 @pytest.mark.parametrize("policies", [",", "informed"])
 def test_no_policy_that_can_play_is_refused(run, one_line, policies):
     result = run("simulate-visits", "gas_range", "--jobs", "2", "--policies", policies)

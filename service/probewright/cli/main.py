@@ -123,7 +123,7 @@ def _add_simulate(commands: _Commands[argparse.ArgumentParser]) -> None:
     command.add_argument("--perturb", action="store_true", help="in worlds whose numbers differ from the pack's")
     command.add_argument("--policies", type=_names, default=None, help="some ways of working only, with commas")
     command.add_argument("--effort", choices=("quick", "thorough"), default="quick", help="the planner's (%(default)s)")
-    command.add_argument("--parts", type=_names, default=None, help="parts on the van, with commas (all)")
+    command.add_argument("--parts", type=_names, default=None, help="parts on the van, with commas, or `planned` (all)")
     command.add_argument("--workers", type=_workers, default=1, help="processes that play (%(default)s)")
     command.add_argument("--plot", metavar="FILE.png", help="also write a picture; needs matplotlib")
 

@@ -8,7 +8,11 @@ from pathlib import Path
 from probewright.cli.common import Exit, UnusableError, show
 from probewright.cli.loading import prepared
 from probewright.simulation import POLICIES, Plan, document, simulate, text
+from probewright.simulation.van import planned
 from probewright_schemas.suggest import did_you_mean
+
+#: In place of parts: those that each visit's plan carries.
+PLANNED = "planned"
 
 
 def simulate_visits(family: str, plan: Plan, workers: int, plot: str | None, *, as_json: bool, strict: bool) -> int:
@@ -20,8 +24,10 @@ def simulate_visits(family: str, plan: Plan, workers: int, plot: str | None, *, 
         _check_plot(plot)
     registry, settings = prepared(strict)
     pack = registry.get(family)
-    _check("part", plan.on_hand or (), [part.id for part in pack.family.parts])
-    results = simulate(pack, settings, plan, workers)
+    by_plan = plan.on_hand == (PLANNED,)
+    if not by_plan:
+        _check("part", plan.on_hand or (), [part.id for part in pack.family.parts])
+    results = simulate(pack, settings, plan, workers, planned(pack, settings) if by_plan else None)
     told = document(pack, settings, plan, results)
     if plot is not None:
         from probewright.simulation.plot import save  # noqa: PLC0415  matplotlib is loaded only for a picture
