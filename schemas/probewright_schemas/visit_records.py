@@ -152,10 +152,10 @@ class WorkGroup:
     """Work that is done in one state and place; ``steps`` lead there."""
 
     state: str
-    zone: str | None
     steps: tuple[str, ...]
     work: tuple[WorkItem, ...]
     cautions: tuple[str, ...] = ()
+    zone: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,10 +63,11 @@ _WHAT_WORKS = (
         why="With the lower burner out and the broiler working, gas and power reach the oven.",
     ),
     Question(
-        "oven_heat", "Did food come out of the oven as it should at the usual setting?", (
-            Answer("right", "Yes.", working=("oven_holds_temperature",)),
-            Answer("too_hot_or_cold", "No, the oven was too hot or not hot enough.",
+        "oven_heat", "When the oven last came on, did it keep to the heat that it was set to?", (
+            Answer("right", "Yes, food came out as usual.", working=("oven_holds_temperature",)),
+            Answer("too_hot_or_cold", "No, it came on, but got too hot or not hot enough.",
                    complaints=("oven_temperature_off",)),
+            Answer("does_not_come_on", "It does not come on."),
         ),
         why="An oven that comes on and misses its temperature needs other tests, and other parts, than one that does "
             "not.",

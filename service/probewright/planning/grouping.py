@@ -89,8 +89,8 @@ def _group(model: PlanningModel, place: tuple[int, int], works: Sequence[Work]) 
     told = ground.tell(state, zones, shut, (), tuple(cautions))
     return WorkGroup(
         ground.states[state].id,
-        None if zone < 0 else ground.zones[zone].id,
         told.steps,
         tuple(_item(model, work) for work in works),
         told.cautions,
+        None if zone < 0 else ground.zones[zone].id,
     )
