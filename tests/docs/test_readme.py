@@ -28,11 +28,11 @@ def rounded(value: Any) -> Any:
     return pytest.approx(value, rel=1e-3) if isinstance(value, float) else value
 
 
-def test_the_answer_shown_is_the_answer_given() -> None:
-    shown = readme_example.ANSWER.search(README)
+@pytest.mark.parametrize("name", readme_example.EXAMPLES)
+def test_the_answer_shown_is_the_answer_given(name: str) -> None:
+    shown = readme_example.shown(README, name).search(README)
     assert shown
-    given = readme_example.abridged(readme_example.answer(readme_example.request_of(README)))
-    assert given == rounded(json.loads(shown[1])), "write it anew: make readme"
+    assert readme_example.given(README, name) == rounded(json.loads(shown[1])), "write it anew: make readme"
 
 
 def test_every_setting_is_explained() -> None:

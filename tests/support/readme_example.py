@@ -1,9 +1,10 @@
-"""The first request of README.md and its answer, abridged; run as a script, this writes the answer anew."""
+"""The requests of README.md and their answers, abridged; run as a script, this writes the answers anew."""
 
 from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -12,16 +13,15 @@ from probewright.settings import Settings
 from probewright.web import create_app
 
 README = Path(__file__).parents[2] / "README.md"
-REQUEST = re.compile(r"--data '(\{.*?\})'\n```", re.DOTALL)
-ANSWER = re.compile(r"(?<=<!-- answer -->\n```json\n)(.*?)(?=```\n)", re.DOTALL)
 READING = ("test", "verdict", "value", "seen", "unit", "expected", "standard_uncertainty", "probability_within")
+ANSWER = ("id", "text", "adds", "probability")
 ALTERNATIVE = ("kind", "id", "title", "minutes", "expected_cost")
 
 
-def answer(case: dict[str, Any]) -> dict[str, Any]:
+def answer(path: str, request: dict[str, Any]) -> dict[str, Any]:
     """What the service answers."""
     client = create_app(load_packs(), Settings()).test_client()
-    reply = client.post("/v1/diagnoses", json=case)
+    reply = client.post(path, json=request)
     assert reply.status_code == 200, reply.get_data(as_text=True)
     document: dict[str, Any] = reply.get_json()
     return document
@@ -50,20 +50,61 @@ def abridged(full: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def request_of(text: str) -> dict[str, Any]:
-    """The case in the README's curl command."""
-    found = REQUEST.search(text)
-    assert found, "README.md has no curl command with a case"
-    case: dict[str, Any] = json.loads(found[1])
-    return case
+def abridged_plan(full: dict[str, Any]) -> dict[str, Any]:
+    """Likewise of a visit's plan."""
+    questions = [
+        {**only(question, ("id", "text", "why", "value")), "answers": [only(a, ANSWER) for a in question["answers"]]}
+        for question in full["questions"][1:2]
+    ]
+    order = [only(group, ("state", "zone", "work")) for group in full["order"][:2]]
+    return {
+        "reference": full["reference"],
+        "questions": questions,
+        "parts": full["parts"][:2],
+        "tools": full["tools"][:2],
+        "skills": full["skills"][:1],
+        "minutes": full["minutes"],
+        "first_visit_probability": full["first_visit_probability"],
+        "expected_cost": full["expected_cost"],
+        "order": [group | {"work": group["work"][:2]} for group in order],
+        "likeliest": full["likeliest"][:2],
+    }
+
+
+#: What a comment before each answer calls it, and what gives the answer.
+EXAMPLES: dict[str, tuple[str, Callable[[dict[str, Any]], dict[str, Any]]]] = {
+    "answer": ("/v1/diagnoses", abridged),
+    "visit plan": ("/v1/visit-plans", abridged_plan),
+}
+
+
+def request_of(text: str, path: str) -> dict[str, Any]:
+    """The document in the README's curl command to a path."""
+    found = re.search(rf"{re.escape(path)} --header[^']*'[^']*' --data '(\{{.*?\}})'\n```", text, re.DOTALL)
+    assert found, f"README.md has no curl command to {path}"
+    request: dict[str, Any] = json.loads(found[1])
+    return request
+
+
+def shown(text: str, name: str) -> re.Pattern[str]:
+    """What finds the answer that the README shows."""
+    pattern = re.compile(rf"(?<=<!-- {name} -->\n```json\n)(.*?)(?=```\n)", re.DOTALL)
+    assert len(pattern.findall(text)) == 1, f"README.md must show exactly one {name}"
+    return pattern
+
+
+def given(text: str, name: str) -> dict[str, Any]:
+    """The answer that the service gives now, abridged."""
+    path, abridge = EXAMPLES[name]
+    return abridge(answer(path, request_of(text, path)))
 
 
 def written(text: str) -> str:
-    """The README's text with the answer that the service gives now."""
-    block = json.dumps(abridged(answer(request_of(text))), indent=2, ensure_ascii=False) + "\n"
-    new, count = ANSWER.subn(lambda _: block, text)
-    assert count == 1, "README.md must show exactly one answer"
-    return new
+    """The README's text with the answers that the service gives now."""
+    for name in EXAMPLES:
+        block = json.dumps(given(text, name), indent=2, ensure_ascii=False) + "\n"
+        text = shown(text, name).sub(lambda _, block=block: block, text)
+    return text
 
 
 if __name__ == "__main__":
