@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from probewright.packs.model import Closing
+from probewright.packs.model import Closing, Limit
+from probewright_packs.common.supply import AT_OUTLET
 from probewright_packs.common.supply_repairs import supply_closings
-from probewright_packs.gas_range.burner_wiring import BURNERS
+from probewright_packs.gas_range.burner_wiring import BURNERS, PULL_IN, STYLES
 
 #: That gas was let back in safely: for every repair that opens a joint.
 TIGHT = ("joints_tight", "no_gas_odour")
@@ -23,14 +24,19 @@ def lights(*burners: str) -> tuple[str, ...]:
     return tuple(f"{burner}_lights_from_cold" for burner in burners or BURNERS)
 
 
+#: A new igniter need not be in the band of sound ones to the last: what counts is that any valve opens.
+_ENOUGH_CURRENT = tuple(Limit(PULL_IN[style].second, when={"igniter_style": style}) for style in STYLES)
+#: What an outlet may show is enough for the load behind it.
+_FED = (Limit(AT_OUTLET.low),)
+
+
 def _burner(burner: str) -> tuple[Closing, ...]:
     return (
         Closing(f"{burner}_lights_from_cold", f"From cold, the {burner} burner lights in time, three times.",
                 f"{burner}_burner_lighting"),
-        Closing(f"{burner}_current_in_band", f"The current of the {burner} igniter, scaled to the supply, is right.",
-                f"{burner}_igniter_current"),
+        Closing(f"{burner}_current_in_band", f"The current of the {burner} igniter is enough to open the valve.", f"{burner}_igniter_current", _ENOUGH_CURRENT),
         Closing(f"{burner}_load_fed", f"With the gas shut and {burner} called for, line voltage stands across the load "
-                f"of the {burner} burner.", f"{burner}_circuit_voltage"),
+                f"of the {burner} burner.", f"{burner}_circuit_voltage", _FED),
         Closing(f"{burner}_spark_strong", f"With the gas shut, the spark at the {burner} burner is strong.",
                 f"{burner}_spark"),
     )  # fmt: skip

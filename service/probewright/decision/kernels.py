@@ -53,7 +53,9 @@ class Arrays(NamedTuple):
 
     ``cured`` lists for each repair r, from ``cured_from[r]`` up to ``cured_from[r + 1]``, the hypotheses in which it
     changes something; ``chance`` is the probability that it cures the job there, ``to_one`` and ``to_other`` that it
-    leaves one or the other of a pair.  ``touched`` lists the same way the repairs whose chances then change.
+    leaves one or the other of a pair.  ``credit`` is what it counts for in the order of repairs (half, for what leaves
+    one of two); ``helps`` the chance that it cures anything.  ``touched`` lists the same way the repairs whose chances
+    then change.
     ``group`` is the number of each repair's set of zones, ``group_zones`` those sets; the members of a group stand in
     ``member`` from ``member_from``.  ``repair_cost`` is what a repair costs from the running state, without opening,
     and ``per_cost`` one over it.
@@ -88,6 +90,8 @@ class Arrays(NamedTuple):
     cured_from: Index
     cured: Index
     chance: Array
+    credit: Array
+    helps: Array
     to_one: Array
     to_other: Array
     touched_from: Index
@@ -275,6 +279,7 @@ def by_repairs(p, s, given, opened, here, repaired, later):  # type: ignore[no-u
     """
     w, pair, way_out, rate, check = s.weights, p.pair, p.way_out, p.rate, p.check_minutes
     cured_from, cured, effect, to_one, to_other = p.cured_from, p.cured, p.chance, p.to_one, p.to_other
+    credit = p.credit
     touched_from, touched, group, group_zones = p.touched_from, p.touched, p.group, p.group_zones
     member_from, member, cost, per_cost = p.member_from, p.member, p.repair_cost, p.per_cost
     own, extra, state, zones, away = p.repair_minutes, p.repair_extra, p.repair_state, p.repair_zones, p.away
@@ -286,7 +291,7 @@ def by_repairs(p, s, given, opened, here, repaired, later):  # type: ignore[no-u
         w[f] = given[f]
         mass += given[f]
         tail += given[f] * way_out[f]
-    paying = may_pay(w, way_out, cost, cured_from, cured, effect, chance, s.reach, pays, repaired)
+    paying = may_pay(w, way_out, cost, cured_from, cured, p.credit, chance, s.reach, pays, repaired)
     stale[: len(group_zones)] = True
     length, begin = 0, -1
     # The first is taken whatever it promises: from here it may cost less than it usually does.
@@ -321,7 +326,7 @@ def by_repairs(p, s, given, opened, here, repaired, later):  # type: ignore[no-u
         for k in range(touched_from[r], touched_from[r + 1]):
             other = touched[k]
             if not (repaired >> other) & 1:
-                chance[other] = chance_of(w, cured, effect, cured_from[other], cured_from[other + 1])
+                chance[other] = chance_of(w, cured, credit, cured_from[other], cured_from[other + 1])
                 stale[group[other]] = True
     return stopped_in_time(steps, length, tail, begin)
 
@@ -438,7 +443,7 @@ def most_telling(p, s, w, opened, here, tested):  # type: ignore[no-untyped-def]
 
 @njit(cache=True)
 def sure_enough(w, cured_from, cured, effect, repaired, threshold):  # type: ignore[no-untyped-def]
-    """Whether one repair would end the job with at least this probability."""
+    """Whether one repair would cure something with at least this probability."""
     mass = 0.0
     for f in range(len(w)):
         mass += w[f]
@@ -523,7 +528,7 @@ def begin_base(p, s, level, telling, threshold, limit):  # type: ignore[no-untyp
     test = -1
     if not telling:
         test = one_step(p, s, w, opened, here, tested, repaired, later, money)
-    elif not sure_enough(w, p.cured_from, p.cured, p.chance, repaired, threshold):
+    elif not sure_enough(w, p.cured_from, p.cured, p.helps, repaired, threshold):
         test = most_telling(p, s, w, opened, here, tested)
     if test >= 0:
         begin_test(p, s, level, test)
@@ -633,7 +638,7 @@ def candidates(p, s, first_look, cheapest, telling, threshold):  # type: ignore[
         chosen[best] = True
     mark_cheapest(first_look, cheapest, chosen)
     test = most_telling(p, s, w, at[OPENED], at[HERE], at[TESTED])
-    if test >= 0 and not sure_enough(w, p.cured_from, p.cured, p.chance, at[REPAIRED], threshold):
+    if test >= 0 and not sure_enough(w, p.cured_from, p.cured, p.helps, at[REPAIRED], threshold):
         chosen[test] = True
     rates = np.full((tests, 1), np.nan)
     for t in range(tests):

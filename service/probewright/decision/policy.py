@@ -52,7 +52,7 @@ class Effort:
 
 EFFORTS: Final = {
     "quick": Effort(cheapest=3, telling=8, both=0, slight=0.05, most=2_000),
-    "thorough": Effort(cheapest=12, telling=12, both=6, slight=0.05, most=30_000),
+    "thorough": Effort(cheapest=12, telling=12, both=3, slight=0.05, most=30_000),
 }
 
 
@@ -190,7 +190,7 @@ class Search:
         node = self.root if node is None else node
         plain = self.repairs_only(node)
         mass, p, s = self._stand(node), self._arrays, self._space
-        if kernels.sure_enough(s.levels[0], p.cured_from, p.cured, p.chance, node.repaired, threshold):
+        if kernels.sure_enough(s.levels[0], p.cured_from, p.cured, p.helps, node.repaired, threshold):
             return plain
         test = kernels.most_telling(p, s, s.levels[0], node.opened, node.state, node.tested)
         return plain if test < 0 else self._tested(test, mass)
@@ -201,7 +201,7 @@ class Search:
         p, s = self._arrays, self._space
         w = s.levels[0]
         _, _, _, first = kernels.by_repairs(p, s, w, node.opened, node.state, node.repaired, node.later)
-        sure = kernels.sure_enough(w, p.cured_from, p.cured, p.chance, node.repaired, SURE_ENOUGH)
+        sure = kernels.sure_enough(w, p.cured_from, p.cured, p.helps, node.repaired, SURE_ENOUGH)
         test = -1 if sure else kernels.most_telling(p, s, w, node.opened, node.state, node.tested)
         if test >= 0:
             return Option("test", test, np.nan, np.nan, np.nan, followed=False)

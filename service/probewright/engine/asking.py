@@ -41,11 +41,15 @@ _CANNOT_TELL: Final = AnswerChoice(DOES_NOT_KNOW, "I don't know.")
 
 @dataclass(frozen=True, slots=True)
 class Likely:
-    """An answer, what it adds, and how likely it is by the evidence so far."""
+    """An answer, what it adds, how likely it is by the evidence so far, and what the evidence then amounts to.
+
+    ``evaluation`` is None where nothing is added, or no appliance could be meant.
+    """
 
     answer: Answer
     adds: CaseFragment
     probability: float
+    evaluation: Evaluation | None
 
 
 def added(case: Case, fragment: CaseFragment) -> Case:
@@ -107,13 +111,13 @@ class Asker:
     def likely(self, answers: Sequence[Answer]) -> tuple[Likely, ...]:
         """The answers that may be given, and how likely each is."""
         adds = [self.fragment(answer) for answer in answers]
-        weights = [None if fragment == CaseFragment() else self._weight(fragment) for fragment in adds]
-        told = sum(weight for weight in weights if weight is not None)
-        silent = sum(weight is None for weight in weights)
+        found = [self._evaluated(fragment) for fragment in adds]
+        weights = [self._weight(*pair) for pair in zip(adds, found, strict=True)]
+        told, silent = sum(weights), adds.count(CaseFragment())
         rest, scale = max(0.0, 1.0 - told) / max(silent, 1), 1.0 / max(1.0, told)
         return tuple(
-            Likely(answer, fragment, rest if weight is None else weight * scale)
-            for answer, fragment, weight in zip(answers, adds, weights, strict=True)
+            Likely(answer, fragment, rest if fragment == CaseFragment() else weight * scale, evaluation)
+            for answer, fragment, weight, evaluation in zip(answers, adds, weights, found, strict=True)
         )
 
     def fragment(self, answer: Answer) -> CaseFragment:
@@ -138,14 +142,11 @@ class Asker:
         builds = configurations(self._family, self._case.options, frozenset(question.when))
         return any(holds(question.when, build.options) for build in builds)
 
-    def _weight(self, fragment: CaseFragment) -> float:
-        """Probability of what an answer adds, given the case."""
-        case = added(self._case, fragment)
-        share = self._share(fragment)
-        if share <= 0:
+    def _weight(self, fragment: CaseFragment, found: Evaluation | None) -> float:
+        """Probability of what an answer adds, given the case; 0 where it adds nothing."""
+        if found is None:
             return 0.0
-        found = self._evaluated(case)
-        return share * exp(found.log_evidence - self._evaluation.log_evidence)
+        return self._share(fragment) * exp(found.log_evidence - self._evaluation.log_evidence)
 
     def _share(self, fragment: CaseFragment) -> float:
         """Share of the builds that agree with the case and have the options of an answer, before the evidence."""
@@ -160,13 +161,16 @@ class Asker:
         """What is saved on average once the answer is known."""
         saved = 0.0
         for one in likely:
-            if one.adds == CaseFragment() or one.probability <= 0:
-                continue
-            case = added(self._case, one.adds)
-            saved += one.probability * (self.cost - self._planned(case, self._evaluated(case)))
+            if one.evaluation is not None:
+                planned = self._planned(added(self._case, one.adds), one.evaluation)
+                saved += one.probability * (self.cost - planned)
         return saved
 
-    def _evaluated(self, case: Case) -> Evaluation:
+    def _evaluated(self, fragment: CaseFragment) -> Evaluation | None:
+        """The evidence with what an answer adds."""
+        if fragment == CaseFragment() or self._share(fragment) <= 0:
+            return None
+        case = added(self._case, fragment)
         return evaluate(case, self._machine.store, self._machine.rules(self._settings))
 
     def _planned(self, case: Case, evaluation: Evaluation) -> float:

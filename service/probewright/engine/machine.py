@@ -145,7 +145,8 @@ def problem_of(
     stacks = machine.stacks(tables, settings.misread_rate, supply_known=readings.supply is not None)
     model = machine.planning(_known_options(machine, readings), evaluation.faults)
     believed = belief(evaluation, stacks, teller(case, evaluation))
-    return Problem(model, believed, case, readings.checked, closing)
+    clashing = frozenset(source for clash in evaluation.clashes for source in clash.sources)
+    return Problem(model, believed, case, readings.checked, closing, clashing)
 
 
 def _known_options(machine: Machine, readings: Readings) -> tuple[tuple[str, str | None], ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from probewright.engine.answers import assumptions
@@ -22,7 +22,7 @@ from probewright.planning.interlocks import raised
 from probewright.planning.next_step import Job, lay_out
 from probewright.planning.steps import interlock_step
 from probewright.settings import Settings
-from probewright_schemas.records import Case, PlannerNote
+from probewright_schemas.records import PlannerNote
 from probewright_schemas.visit_records import (
     FaultChance,
     PlannedPart,
@@ -74,9 +74,20 @@ def plan_visit(request: VisitRequest, pack: LoadedPack, settings: Settings) -> V
     return _planned(plan, request, machine, evaluation, settings)
 
 
-def carried(plan: VisitPlan) -> tuple[str, ...]:
-    """The parts that a plan carries, by id."""
-    return tuple(sorted(part.part for part in plan.parts if part.carry))
+def parts_to_carry(request: VisitRequest, pack: LoadedPack, settings: Settings) -> tuple[str, ...]:
+    """The parts that :func:`plan_visit` carries, by id, without the rest of the plan; none where a hazard stops it.
+
+    Raises
+    ------
+    InvalidCase, PackModelError
+        As :func:`plan_visit`.
+    """
+    machine, case = machine_of(pack), request.case()
+    evaluation = evaluate(case, machine.store, machine.rules(settings))
+    _check(request, pack.family)
+    if raised(pack.family, case, evaluation.readings.checked):
+        return ()
+    return tuple(sorted(_load(request, machine, evaluation, settings).chosen))
 
 
 def _check(request: VisitRequest, family: Family) -> None:
@@ -100,22 +111,34 @@ def _likeliest(evaluation: Evaluation, family: Family) -> tuple[FaultChance, ...
     return tuple(FaultChance(fault, titles[fault], round(chance, 4)) for chance, fault in ranked[:MOST_FAULTS])
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Load:
+    """The parts that are carried, how likely each part is used when all are at hand, and what plans with parts."""
+
+    carrier: Carrier
+    used: Mapping[str, float]
+    chosen: frozenset[str]
+
+
+def _load(request: VisitRequest, machine: Machine, evaluation: Evaluation, settings: Settings) -> _Load:
+    case, in_stock = request.case(), request.visit.parts_on_hand
+    stock = [part.id for part in machine.pack.family.parts] if in_stock is None else list(in_stock)
+    carrier = Carrier(lay_out(problem_of(machine, case, evaluation, ClosingState(), settings)), stock)
+    used = follow(carrier.with_parts(frozenset(stock)), _COARSE).parts
+    return _Load(carrier, used, carrier.choose(used, Bounds(request.budget, request.most_parts)))
+
+
 def _planned(
     plan: VisitPlan, request: VisitRequest, machine: Machine, evaluation: Evaluation, settings: Settings,
 ) -> VisitPlan:  # fmt: skip
-    case, family = request.case(), machine.pack.family
-    in_stock = case.visit.parts_on_hand
-    stock = [part.id for part in family.parts] if in_stock is None else list(in_stock)
-    carrier = Carrier(_laid_out(machine, case, evaluation, settings), stock)
-    used = follow(carrier.with_parts(frozenset(stock)), _COARSE).parts
-    chosen = carrier.choose(used, Bounds(request.budget, request.most_parts))
-    job, first = carrier.with_parts(chosen), carrier.plan(chosen)
+    load = _load(request, machine, evaluation, settings)
+    carrier, first = load.carrier, load.carrier.plan(load.chosen)
+    job = carrier.with_parts(load.chosen)
     followed = follow(job)
-    asker = Asker(machine, case, evaluation, settings)
     return replace(
         plan,
-        questions=asker.questions(request.asked),
-        parts=_parts(carrier, chosen, used, family),
+        questions=Asker(machine, request.case(), evaluation, settings).questions(request.asked),
+        parts=_parts(load, machine.pack.family),
         tools=tuple(ToolChance(name, chance) for name, chance in _ranked(followed.tools)),
         skills=tuple(SkillChance(name, chance) for name, chance in _ranked(followed.skills)),
         minutes=_minutes(followed),
@@ -124,10 +147,6 @@ def _planned(
         order=grouped(job.problem.model, followed.works),
         planner=_note(carrier, job),
     )
-
-
-def _laid_out(machine: Machine, case: Case, evaluation: Evaluation, settings: Settings) -> Job:
-    return lay_out(problem_of(machine, case, evaluation, ClosingState(), settings))
 
 
 def _minutes(followed: Followed) -> VisitMinutes:
@@ -144,10 +163,9 @@ def _ranked(chances: Mapping[str, float]) -> list[tuple[str, float]]:
     return [(name, round(min(1.0, chance), 4)) for name, chance in order if chance >= LEAST]
 
 
-def _parts(
-    carrier: Carrier, chosen: frozenset[str], used: Mapping[str, float], family: Family,
-) -> tuple[PlannedPart, ...]:  # fmt: skip
+def _parts(load: _Load, family: Family) -> tuple[PlannedPart, ...]:
     """The carried parts and those that the job may want, the likeliest first."""
+    carrier, chosen, used = load.carrier, load.chosen, load.used
     titles = {part.id: part.title for part in family.parts}
     told = {part: used.get(part, 0.0) for part in {*chosen, *(p for p, c in used.items() if c >= LEAST)}}
     order: Sequence[str] = sorted(told, key=lambda part: (-round(told[part], 4), part))

@@ -4,13 +4,16 @@
    at least :data:`ALARMING` (:data:`BEFORE_LEAVING` where the job would be handed over) comes before anything else,
    whatever it costs, unless a repair is proven: that makes an end of it, and its closing checks look for what is left.
 2. **Doubts first.**  A reading that can be put right is read again before anything else, as long as that costs at most
-   :data:`RIGHT_FIRST` more than the least: until then a wire is live, a number is not one.
+   :data:`RIGHT_FIRST` more than the least (:data:`NO_HASTE` where the job would be handed over): until then
+   a wire is live, a number is not one.
 3. **Several proven.**  Where two faults or more are present with a probability of at least :data:`PROVEN`, the cheapest
    repair that is as sure comes next: no test could tell one from the other.
 4. **Proof.**  A repair that would cure with a probability under :data:`PROVEN` is not made while a test that would turn
    one away from it, in at least :data:`PROVES` of the cases in which it is wrong, costs at most :data:`PROOF` more than
    the least (:data:`PROOF_OF_WORK` where it takes no part): a good part swapped costs trust, too.
-5. **Near-equal.**  Among tests and repairs within :data:`NEAR` of the least cost the one in the safer state is taken,
+5. **No hasty leaving.**  Before a job is handed over, a test that may yet show what to repair is done as long as it
+   costs at most :data:`NO_HASTE` more in all: whoever drives away has to come back.
+6. **Near-equal.**  Among tests and repairs within :data:`NEAR` of the least cost the one in the safer state is taken,
    then the one of fewer minutes, then of less cost.  A test that takes more than :data:`LONGER` times the minutes of
    the quickest of them is not its equal: what is quick is looked at first, and the other can still follow.
 """
@@ -34,6 +37,7 @@ Array = NDArray[np.float64]
 NEAR: Final = 0.01
 LONGER: Final = 2.0
 RIGHT_FIRST: Final = 0.05
+NO_HASTE: Final = 0.1
 PROVEN: Final = 0.8
 PROOF: Final = 0.05
 PROOF_OF_WORK: Final = 0.025
@@ -147,18 +151,24 @@ class Chooser:
     def _first(self, left: list[Action], cured: Array, node: Node) -> Action | None:
         """What comes before the cheapest: a reading to be put right, or proof for a part."""
         least = left[0]
-        if least.kind == "refer":
-            return None
         tests = [action for action in left if action.kind == "test"]
-        again = [a for a in tests if a.cost <= least.cost * (1 + RIGHT_FIRST) and self._here.read.get(a.id)]
+        margin = NO_HASTE if least.kind == "refer" else RIGHT_FIRST
+        again = [a for a in tests if a.cost <= least.cost * (1 + margin) and self._here.read.get(a.id)]
         if again:
             return again[0]
+        if least.kind == "refer":
+            return self._before_leaving(least, tests, node)
         if least.kind == "test" or cured[least.index] >= PROVEN:
             return None
         repair, wanted = (least.option.kind, least.option.index), PROVES * (1.0 - float(cured[least.index]))
         margin = PROOF if self._model.repairs.price[least.index] > 0 else PROOF_OF_WORK
         proofs = (a for a in tests if a.cost <= least.cost * (1 + margin))
         return next((a for a in proofs if 1.0 - self._follows(a, node).get(repair, 0.0) >= wanted), None)
+
+    def _before_leaving(self, least: Action, tests: list[Action], node: Node) -> Action | None:
+        """A test that may yet show what to repair, where handing over is hardly cheaper."""
+        near = (a for a in tests if a.cost <= least.cost * (1 + NO_HASTE))
+        return next((a for a in near if self._turns(a, node) >= SLIGHT), None)
 
     def _follows(self, action: Action, node: Node) -> dict[tuple[str, int], float]:
         """What may follow a test, and how likely each is."""

@@ -20,7 +20,7 @@ A repair that has been tried is not proposed again, nor is a test that was read 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -49,13 +49,17 @@ SURE_TO_FOLLOW: Final = 0.97
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Problem:
-    """What the next step is wanted for, where no interlock holds; ``closing`` is what the repairs done have to show."""
+    """What the next step is wanted for, where no interlock holds; ``closing`` is what the repairs done have to show.
+
+    ``clashing`` are the tests whose readings clash with other evidence.
+    """
 
     model: PlanningModel
     belief: Belief
     case: Case
     readings: Sequence[CheckedReading] = ()
     closing: ClosingState = field(default_factory=ClosingState)
+    clashing: Collection[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +97,7 @@ def lay_out(problem: Problem) -> Job:
     model, belief, case = problem.model, problem.belief, problem.case
     if belief.faults != model.faults:
         raise EngineError("the belief is about other faults than the planning model was compiled for")
-    here = standing(model, case, problem.readings)
+    here = standing(model, case, problem.readings, problem.clashing)
     explained, costs = belief.explanation(model.rates), prices(model, case.costs, case.visit.parts_on_hand)
     framed = frame(model, belief, explained, here, costs, case.visit)
     return Job(problem, explained, here, costs, framed, Chooser(model, belief, framed, here))

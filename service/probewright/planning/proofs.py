@@ -7,8 +7,8 @@ reading of its test that was taken after the last repair that asks for it: ``pas
 verdicts (:mod:`probewright.quantities.conformity`), to the limits of the check where it has some.
 
 One reading may be misread, so a check that failed once is read again before any work is undone.  And what stays
-undecided is not read for ever: after :data:`READ_TWICE` such readings the likelier of the two counts, unless a hazard
-depends on it, of which nothing but a clear reading will do.
+undecided is not read for ever: after :data:`READ_TWICE` such readings it has passed, for the complaint is gone and
+nothing speaks against the work.  Where a hazard depends on it, its interlock asks for more than that, and comes first.
 
 The order is that of putting an appliance back into use, without needless ways: state after state from the safest, in
 each first what an interlock looks for (gas, wiring), then as the pack lists the checks.  What may be done in every
@@ -168,9 +168,8 @@ class _Judge:
             return Proof(closing, test, repair, "open")
         statuses = [self._status(closing, test, reading) for reading in since]
         status, latest = statuses[-1], since[-1]
-        if status == "open" and statuses.count("open") >= READ_TWICE and not self._hazardous(test):
-            status = "passed" if self._chance(closing, test, latest) >= _MORE_LIKELY_THAN_NOT else "failed"
-            return Proof(closing, test, repair, status)
+        if status == "open" and statuses.count("open") >= READ_TWICE:
+            return Proof(closing, test, repair, "passed")
         if status == "failed" and statuses.count("failed") < READ_TWICE:
             return Proof(closing, test, repair, status, FAILED_ONCE, sure=False)
         return Proof(closing, test, repair, status, again(latest) if status == "open" else None)
@@ -185,9 +184,6 @@ class _Judge:
         since = [entry for entry in found if entry[0] >= made]
         return [one for _, _, one in sorted(since, key=lambda entry: entry[:2])]
 
-    def _hazardous(self, test: Test) -> bool:
-        return any(test.id in (*lock.seen, *lock.above, *lock.cleared_by) for lock in self.family.interlocks)
-
     def _status(self, closing: Closing, test: Test, reading: CheckedReading) -> CheckStatus:
         """Whether a reading shows a check."""
         if test.outcomes:
@@ -198,13 +194,6 @@ class _Judge:
             decided = verdict(self._within(reading, limit), self.thresholds)
         told: Mapping[str, CheckStatus] = {"within": "passed", "outside": "failed"}
         return told.get(decided, "open")
-
-    def _chance(self, closing: Closing, test: Test, reading: CheckedReading) -> float:
-        """Probability that a reading shows a check."""
-        limit = self._limit(closing, test)
-        if limit is not None:
-            return self._within(reading, limit)
-        return _MORE_LIKELY_THAN_NOT if reading.probability_within is None else reading.probability_within
 
     def _limit(self, closing: Closing, test: Test) -> Limit | None:
         """The check's own limit; the maker's technical sheet comes before it, as it does for verdicts."""

@@ -1,13 +1,14 @@
 """Where the technician stands: in which state, what is open, and what has been read.
 
 A case does not say so.  It follows from the readings: the state of the last one (its test's own state where the reading
-names none), and the zones of all, which count as open and paid for, as do those of repairs already done.  Without any
-reading the state is unknown and every way is paid.
+names none), and the zones of all, which count as open and paid for, as do those of repairs already done.  After a
+repair the function was tried, so the appliance runs.  Without any reading or repair the state is unknown and every way
+is paid.
 
 A test that has been read is not proposed again.  Two exceptions carry their reason: the reading was rejected, or it
 was inconclusive or doubtful for something that can be put right, which shows as a finding of severity ``doubt`` with a
 remedy (a missing temperature, a meter with the wrong input, a unit that looks mistaken).  The latest reading of a test
-decides.
+decides.  And a reading that clashes with other evidence is worth one more, for one of them is mistaken.
 
 What was read before a repair counts as not read, if the repair could have changed it: it cures a fault that the test
 shows.
@@ -15,8 +16,10 @@ shows.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +33,11 @@ Array = NDArray[np.float64]
 
 #: Findings that doubt the reading itself, whatever its verdict.
 _SLIPS = frozenset({"decade_suspect", "fits_nothing"})
+#: A reading that clashes is taken again as long as there are fewer than this.
+READ_TWICE: Final = 2
+#: Nobody is asked for a reading more often than this, whatever is wrong with it.
+MOST_TIMES: Final = 3
+CLASHES: Final = "it clashes with what else is known"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,8 +62,10 @@ class Standing:
     tried: frozenset[str]
 
 
-def standing(model: PlanningModel, case: Case, checked: Sequence[CheckedReading]) -> Standing:
-    """Work out the situation from a case."""
+def standing(
+    model: PlanningModel, case: Case, checked: Sequence[CheckedReading], clashing: Collection[str] = ()
+) -> Standing:
+    """Work out the situation from a case; ``clashing`` are the tests whose readings clash with other evidence."""
     closed = model.ground.opens.copy()
     for reading in case.readings:
         if reading.test in model.read_at:
@@ -65,7 +75,13 @@ def standing(model: PlanningModel, case: Case, checked: Sequence[CheckedReading]
         if repair.id in tried:
             closed = closed * (1.0 - needs)
     latest, outdated = _latest(case, checked), _outdated(model.family, case)
-    read = {test: again(reading) for test, reading in latest.items() if test not in outdated}
+    times = Counter(reading.test for reading in case.readings)
+    doubted = {test for test in clashing if times[test] < READ_TWICE}
+    read = {
+        test: (again(reading) or (CLASHES if test in doubted else None)) if times[test] < MOST_TIMES else None
+        for test, reading in latest.items()
+        if test not in outdated
+    }
     return Standing(_state(model, case), closed, read, tried)
 
 
@@ -109,9 +125,12 @@ def _shows(family: Family, test: Test, faults: Collection[str]) -> bool:
 
 def _state(model: PlanningModel, case: Case) -> int:
     nobody_knows = len(model.ground.states)
-    if not case.readings:
+    latest = max(enumerate(case.readings), key=lambda entry: (repairs_before(case, entry[1]), entry[0]), default=None)
+    if case.repairs_done and (latest is None or repairs_before(case, latest[1]) < len(case.repairs_done)):
+        return model.ground.running  # where the function was tried
+    if latest is None:
         return nobody_knows
-    last = case.readings[-1]
+    last = latest[1]
     if last.state is not None:
         return model.ground.state_at.get(last.state, nobody_knows)
     return model.read_in.get(last.test, nobody_knows)

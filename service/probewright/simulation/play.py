@@ -10,7 +10,7 @@ from probewright.circuit.parts import When, holds
 from probewright.packs.model import Repair, Test
 from probewright.simulation.ledger import Ledger, remedy
 from probewright.simulation.policies import Policy, Scene
-from probewright.simulation.readings import Taking, seen, take, value
+from probewright.simulation.readings import METERS, Taking, seen, take, value
 from probewright.simulation.world import Job, World, Wrong
 from probewright_schemas.records import RepairDone
 
@@ -78,7 +78,8 @@ class _Play:
     """One job under one policy."""
 
     def __init__(self, world: World, job: Job, on_hand: Collection[str] | None) -> None:
-        self.world, self.job, self.wrong, self.case = world, job, job.wrong, job.case
+        self.world, self.job, self.wrong = world, job, job.wrong
+        self.case = replace(job.case, meters=METERS)
         self.ledger = Ledger(world.family)
         self.on_hand = None if on_hand is None else set(on_hand)
         self._tell_parts()
@@ -90,6 +91,8 @@ class _Play:
         self.repairs = {repair.id: repair for repair in world.family.repairs}
         self.after: str | None = None
         self.closing = 0.0
+        self.fitted = 0
+        self.confirmed: set[str] = set()
 
     def scene(self) -> Scene:
         compiled = self.world.compiled(self.job.options)
@@ -104,18 +107,41 @@ class _Play:
         self.case = replace(self.case, options={**self.case.options, **(seen_now or true)})
         return True
 
+    def look(self, zones: Collection[str]) -> None:
+        """Whoever takes a cover off sees how the appliance is built."""
+        opened = {zone.id for zone in self.world.family.zones if zone.minutes > 0 or zone.steps}
+        if not opened.isdisjoint(zones):
+            self.case = replace(self.case, options=dict(self.job.options))
+
+    def confirm(self, name: str) -> bool:
+        """Make the readings that would clear a hazard once, for the one that raised it may be misread.
+
+        False where nothing read raised it, or that was done before.
+        """
+        lock = next((lock for lock in self.world.family.interlocks if lock.id == name), None)
+        if lock is None or name in self.confirmed or not set(lock.complaints).isdisjoint(self.case.complaints):
+            return False
+        self.confirmed.add(name)
+        raising = [r.test for r in self.case.readings if r.test in lock.seen or r.test in lock.above]
+        tests = self.world.compiled(self.job.options).tests
+        for test in lock.cleared_by or dict.fromkeys(raising[-1:]):
+            if test in tests:
+                self.test(tests[test])
+        return True
+
     def _tell_parts(self) -> None:
         if self.on_hand is not None:
             visit = replace(self.case.visit, parts_on_hand=tuple(sorted(self.on_hand)))
             self.case = replace(self.case, visit=visit)
 
     def test(self, test: Test) -> None:
+        self.look([test.zone])
         before = self.ledger.minutes
         state = self.ledger.test(test)
         if self.scene().solved:
             self.closing += self.ledger.minutes - before
         repairs = len(self.case.repairs_done)
-        taking = Taking(test, self.taken[test.id], state, self.after, repairs)
+        taking = Taking(test, self.taken[test.id], state, self.after, repairs, self.fitted, self.scene().solved)
         reading = take(self.world, self.job, self.wrong, taking)
         self.taken[test.id] += 1
         self.case = replace(self.case, readings=(*self.case.readings, reading))
@@ -126,7 +152,9 @@ class _Play:
             self.on_hand.add(repair.part)
             self._tell_parts()
             self.ledger.second_trip()
+        self.look(repair.zones)
         self.ledger.repair(repair)
+        self.fitted += repair.part is not None
         present = set(self.wrong.faults)
         if repair.part is not None and not any(cure > 0 and f in present for f, cure in repair.cures.items()):
             self.swapped.append(repair.id)
@@ -156,6 +184,8 @@ def play(world: World, job: Job, policy: Policy, on_hand: Collection[str] | None
     game, ended = _Play(world, job, on_hand), "given_up"
     for _ in range(MOST_STEPS):
         move = policy(game.scene())
+        if move.kind not in ("test", "repair") and move.id and game.confirm(move.id):
+            continue
         if move.kind not in ("test", "repair"):
             ended = f"{move.kind}: {move.id}" if move.kind in ("stop", "refer") and move.id else move.kind
             break

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,10 +13,13 @@ from probewright.packs.model import Stated, Table, Test
 from probewright.quantities.instruments import Instrument, resolve
 from probewright.quantities.units import dimension_of_kind, unit_of
 from probewright.simulation.world import Job, World, Wrong
-from probewright_schemas.records import Conditions, Quantity, Reading
+from probewright_schemas.records import Conditions, Meter, Quantity, Reading
 
 #: degC to which an oven or a chamber is set for a test: 350 degF.
 SET_POINT = common_practice(176.7)
+#: The meter for voltages that are read again, by the name that readings give it.
+LOADING = "loading"
+METERS = {LOADING: Meter("multimeter", input="low_impedance")}
 #: Significant digits that a number is written down with.
 _DIGITS = 9
 
@@ -25,7 +28,8 @@ _DIGITS = 9
 class Taking:
     """One reading to take: of which test, for the how many-th time on this job, in which state, after which repair.
 
-    ``repairs`` is how many repairs were made before.
+    ``repairs`` is how many repairs were made before, ``fitted`` how many of them brought new parts.  ``solved`` when
+    the complaint is gone: what is looked at then is tried anew each time.
     """
 
     test: Test
@@ -33,13 +37,21 @@ class Taking:
     state: str | None = None
     after_repair: str | None = None
     repairs: int = 0
+    fitted: int = 0
+    solved: bool = False
+
+    @property
+    def loading(self) -> bool:
+        """Whether a voltage is read with a low-impedance input: whoever reads it again makes sure of it."""
+        return self.time > 0 and self.test.kind == "voltage"
 
 
 def take(world: World, job: Job, wrong: Wrong, taking: Taking) -> Reading:
     """Take a reading with the usual meter; now and then it is misread."""
     test, luck = taking.test, job.luck
     conditions = _conditions(job, taking)
-    blank = Reading(test.id, state=taking.state, conditions=conditions, after_repair=taking.after_repair)
+    meter = LOADING if taking.loading else None
+    blank = Reading(test.id, state=taking.state, conditions=conditions, after_repair=taking.after_repair, meter=meter)
     misread = luck.uniform("misread", test.id, taking.time) < world.misread
     if test.outcomes:
         count = len(test.outcomes)
@@ -47,14 +59,11 @@ def take(world: World, job: Job, wrong: Wrong, taking: Taking) -> Reading:
         return _with(blank, seen=test.outcomes[place])
     if misread:
         return _misread(blank, job, taking)
-    return _displayed(blank, job, taking, value(world, job, wrong, test))
+    return _displayed(blank, job, taking, value(world, job, wrong, test, taking))
 
 
 def _with(blank: Reading, **result: object) -> Reading:
-    return Reading(
-        blank.test, state=blank.state, conditions=blank.conditions, after_repair=blank.after_repair,
-        **result,  # type: ignore[arg-type]  # of fields of a reading
-    )  # fmt: skip
+    return replace(blank, **result)  # type: ignore[arg-type]  # of fields of a reading
 
 
 def _conditions(job: Job, taking: Taking) -> Conditions | None:
@@ -71,7 +80,7 @@ def seen(world: World, job: Job, wrong: Wrong, taking: Taking) -> int:
     What shows that a job is finished is put right and seen anew each time.
     """
     test = taking.test
-    look = taking.time if test.closing else 0
+    look = taking.time if test.closing or taking.solved else 0
     compiled, meter = world.compiled(job.options), resolve(None, test.kind)
     beeper = (meter.beeper_threshold, meter.lead_offset, meter.maximum_resistance)
     situation = world.situation(job, wrong, test, float(SET_POINT))
@@ -79,9 +88,13 @@ def seen(world: World, job: Job, wrong: Wrong, taking: Taking) -> int:
     return job.luck.pick(chances.tolist(), "seen", test.id, taking.repairs, look)
 
 
-def value(world: World, job: Job, wrong: Wrong, test: Test) -> float | None:
-    """The true value of a measured test, in its unit; None where something unknown makes it anything."""
-    compiled, meter = world.compiled(job.options), resolve(None, test.kind)
+def value(world: World, job: Job, wrong: Wrong, test: Test, taking: Taking | None = None) -> float | None:
+    """The true value of a measured test, in its unit; None where something unknown makes it anything.
+
+    New parts have tolerances of their own.  The first reading is taken when none is named.
+    """
+    taking = Taking(test, 0) if taking is None else taking
+    compiled, meter = world.compiled(job.options), resolve(METERS[LOADING] if taking.loading else None, test.kind)
     if wrong.unknown and job.luck.uniform("disturbed", test.id) >= UNKNOWN_LEAVES_READING:
         return None
     situation = world.situation(job, wrong, test, float(SET_POINT))
@@ -92,7 +105,7 @@ def value(world: World, job: Job, wrong: Wrong, test: Test) -> float | None:
     row = 0 if wrong.unknown else int(compiled.index(test.id)[world.place(job.options, wrong)])
     model = compiled.model(test)
     named = test.id if isinstance(model, Stated | Table) else model.circuit
-    return float(predicted.values[row, world.sample(job, named)]) * predicted.scale
+    return float(predicted.values[row, world.sample(job, named, taking.fitted)]) * predicted.scale
 
 
 def _misread(blank: Reading, job: Job, taking: Taking) -> Reading:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from probewright import engine
-from probewright.engine.visit import carried
+from probewright.engine.visit import parts_to_carry
 from probewright.packs.registry import LoadedPack
 from probewright.settings import Settings
 from probewright.simulation.run import Carry
@@ -19,6 +18,6 @@ def planned(pack: LoadedPack, settings: Settings) -> Carry:
             case.family, case.reference, case.options, case.complaints, case.working, case.conditions,
             costs=case.costs,
         )  # fmt: skip
-        return carried(engine.plan_visit(request, pack, settings))
+        return parts_to_carry(request, pack, settings)
 
     return carry

@@ -83,11 +83,14 @@ class World:
         """The hypothesis that is true; -1, the last one, for something unknown."""
         return -1 if wrong.unknown else self._places(options)[frozenset(wrong.faults)]
 
-    def sample(self, job: Job, circuit: str) -> int:
-        """The lattice's sample that a circuit of this appliance is: its parts have the same values in every test."""
+    def sample(self, job: Job, circuit: str, fitted: int = 0) -> int:
+        """The lattice's sample that a circuit of this appliance is: its parts have the same values in every test.
+
+        With ``fitted`` new parts it is another one.
+        """
         if any(isinstance(m, Between | Through) and m.circuit == circuit for t in self._measuring for m in t.models):
             return job.supply
-        return job.luck.below(POINTS, "sample", circuit)
+        return job.luck.below(POINTS, "sample", circuit, *([fitted] if fitted else []))
 
     def works(self, job: Job, wrong: Wrong, function: str) -> bool:
         """Whether a function works."""
