@@ -12,6 +12,7 @@ import pytest
 from probewright.engine import diagnose, plan_visit
 from probewright.engine.asking import LEAST_SAVING, MOST_QUESTIONS, Asker, added
 from probewright.engine.machine import machine_of
+from probewright.engine.visit import parts_to_carry
 from probewright.errors import InvalidCase
 from probewright.inference.evaluate import evaluate
 from probewright.packs.questions import DOES_NOT_KNOW
@@ -196,7 +197,9 @@ def law_of_total_probability(pack: LoadedPack, question: str, case: Any) -> tupl
     mean: dict[str, float] = {}
     likely = asker.likely(answers)
     for one in likely:
-        after = evaluate(added(case, one.adds), machine.store, machine.rules(settings))
+        after = before if one.adds == CaseFragment() else evaluate(
+            added(case, one.adds), machine.store, machine.rules(settings)
+        )
         for fault, present in zip(after.faults, after.present.tolist(), strict=True):
             mean[fault] = mean.get(fault, 0.0) + one.probability * present
     covered = sum(one.probability for one in likely)
@@ -252,6 +255,13 @@ def test_at_most_so_many_parts_are_carried(gas_range) -> None:
     for most in (0, 1, 3):
         assert len(carried(plan(gas_range, "bake_does_not_light", most_parts=most))) <= most
     assert carried(plan(gas_range, "bake_does_not_light", most_parts=1)) == ("bake_igniter",)
+
+
+def test_the_parts_of_a_plan_can_be_had_without_it(gas_range) -> None:
+    for complaint in ("sensor_error_shown", "display_dead"):
+        request = VisitRequest("gas_range", complaints=(complaint,))
+        assert parts_to_carry(request, gas_range, Settings()) == carried(plan(gas_range, complaint))
+    assert parts_to_carry(VisitRequest("gas_range", complaints=("gas_smell",)), gas_range, Settings()) == ()
 
 
 def test_only_what_is_in_stock_is_carried(gas_range) -> None:
