@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 
+import numpy as np
+
 from probewright.engine.answers import (
     assumptions,
     clashes_but_hazards,
@@ -32,6 +34,10 @@ from probewright_schemas.records import Case, Diagnosis, ReadingsReport, ScoreRe
 
 #: Packs whose compiled models are kept.
 _MOST_PACKS = 64
+#: A fault that is likely enough to be looked for, and odds that are.
+_LIKELY = 0.3
+_LIKELY_ODDS = _LIKELY / (1 - _LIKELY)
+_TINY = 1e-12
 
 
 class Machine:
@@ -146,7 +152,15 @@ def problem_of(
     model = machine.planning(_known_options(machine, readings), evaluation.faults)
     believed = belief(evaluation, stacks, teller(case, evaluation))
     clashing = frozenset(source for clash in evaluation.clashes for source in clash.sources)
-    return Problem(model, believed, case, readings.checked, closing, clashing)
+    return Problem(model, believed, case, readings.checked, closing, clashing, _deciding(evaluation))
+
+
+def _deciding(evaluation: Evaluation) -> frozenset[str]:
+    """The pieces of evidence without which some fault would be likely, though it is not."""
+    present = np.clip(evaluation.present, _TINY, 1 - _TINY)
+    without = present / (1 - present) * 10.0 ** (-evaluation.decibans / 10)
+    decides = (without >= _LIKELY_ODDS) & (evaluation.present < _LIKELY)
+    return frozenset(evaluation.sources[i] for i in np.flatnonzero(decides.any(axis=1)).tolist())
 
 
 def _known_options(machine: Machine, readings: Readings) -> tuple[tuple[str, str | None], ...]:

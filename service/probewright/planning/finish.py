@@ -20,6 +20,8 @@ __all__ = ["ClosingState", "Finish", "Proof", "check_step", "closing_state", "fi
 
 #: Planning goes on while faults that the pack knows are there with at least this probability.
 EXPLAINED: Final = 0.5
+#: The same once a check has failed for sure.
+EXPLAINS_FAILURE: Final = 0.2
 #: A repair that was made this often and still does not prove itself is handed over.
 OFTEN_ENOUGH: Final = 2
 
@@ -57,7 +59,9 @@ def finish(model: PlanningModel, belief: Belief, case: Case, state: ClosingState
         Of the same case.
     """
     gone = bool(case.repairs_done) and not case.repairs_done[-1].complaint_remains
-    if not gone or 1.0 - belief.none - belief.unknown >= EXPLAINED:
+    failed_for_sure = any(proof.sure for proof in state.failed)
+    enough = EXPLAINS_FAILURE if failed_for_sure else EXPLAINED
+    if not gone or 1.0 - belief.none - belief.unknown >= enough:
         return Finish("plan")
     here = standing(model, case, ())
     if state.failed:

@@ -14,6 +14,8 @@ The rules, in order:
 5. **Nothing left.**  Where handing over is the cheapest, the job is handed over: as no fault found, as unknown, for the
    want of a skill, or as not worth more.
 
+A job is not handed over on the strength of one reading: that is read once more before.
+
 A repair that has been tried is not proposed again, nor is a test that was read without a reason
 (:mod:`probewright.planning.standing`), nor what the visit has not brought along.
 """
@@ -21,7 +23,7 @@ A repair that has been tried is not proposed again, nor is a test that was read 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
@@ -51,7 +53,8 @@ SURE_TO_FOLLOW: Final = 0.97
 class Problem:
     """What the next step is wanted for, where no interlock holds; ``closing`` is what the repairs done have to show.
 
-    ``clashing`` are the tests whose readings clash with other evidence.
+    ``clashing`` are the tests whose readings clash with other evidence, ``deciding`` those without whose single reading
+    some fault would be likely.
     """
 
     model: PlanningModel
@@ -60,6 +63,7 @@ class Problem:
     readings: Sequence[CheckedReading] = ()
     closing: ClosingState = field(default_factory=ClosingState)
     clashing: Collection[str] = ()
+    deciding: Collection[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +118,12 @@ def plan(problem: Problem) -> Plan:
     ending = finish(problem.model, problem.belief, problem.case, problem.closing)
     if ending.step is not None:
         return Plan(ending.step, closing_checks=problem.closing.records)
-    return _planned(lay_out(problem))
+    found = _planned(lay_out(problem))
+    if found.next.kind == "refer" and not set(problem.deciding) <= set(problem.clashing):
+        # One reading may be misread: what alone speaks for handing over is read once more.
+        doubting = replace(problem, clashing=frozenset((*problem.clashing, *problem.deciding)))
+        return _planned(lay_out(doubting))
+    return found
 
 
 def _planned(job: Job) -> Plan:
