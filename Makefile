@@ -32,6 +32,8 @@ $(VENV)/.runtime: $(VENV)/.created pyproject.toml constraints.txt
 	@echo 'Installing the service and its pinned dependencies into $(VENV) ...'
 	@$(INSTALL) pip setuptools wheel
 	@$(INSTALL_SELF) .
+	@echo 'Compiling the search, once ...'
+	@$(BIN)/probewright warm-up
 	@touch $@
 
 $(VENV)/.dev: $(VENV)/.runtime

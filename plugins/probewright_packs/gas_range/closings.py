@@ -34,7 +34,8 @@ def _burner(burner: str) -> tuple[Closing, ...]:
     return (
         Closing(f"{burner}_lights_from_cold", f"From cold, the {burner} burner lights in time, three times.",
                 f"{burner}_burner_lighting"),
-        Closing(f"{burner}_current_in_band", f"The current of the {burner} igniter is enough to open the valve.", f"{burner}_igniter_current", _ENOUGH_CURRENT),
+        Closing(f"{burner}_current_in_band", f"The current of the {burner} igniter is enough to open the valve.",
+                f"{burner}_igniter_current", _ENOUGH_CURRENT),
         Closing(f"{burner}_load_fed", f"With the gas shut and {burner} called for, line voltage stands across the load "
                 f"of the {burner} burner.", f"{burner}_circuit_voltage", _FED),
         Closing(f"{burner}_spark_strong", f"With the gas shut, the spark at the {burner} burner is strong.",

@@ -84,6 +84,10 @@ def parser() -> argparse.ArgumentParser:
     _add_listing(commands, "packs", _packs, "list the packs that were loaded and refused")
     _add_simulate(commands)
     _add_serve(commands)
+    told = "compile what the first case would wait for; once after installing is enough"
+    warm = commands.add_parser("warm-up", help=told, description=f"{told[0].upper()}{told[1:]}.")
+    warm.add_argument("--strict", action="store_true", help="fail when any pack is refused")
+    warm.set_defaults(run=_warm_up)
     return top
 
 
@@ -191,6 +195,12 @@ def _serve(given: argparse.Namespace) -> int:
     from probewright.cli.serve import serve  # noqa: PLC0415  loads the web server
 
     return serve(given.host, given.port, given.workers, strict=given.strict)
+
+
+def _warm_up(given: argparse.Namespace) -> int:
+    from probewright.cli.warming import warm_up  # noqa: PLC0415  loads the engine
+
+    return warm_up(strict=given.strict)
 
 
 def _simulate(given: argparse.Namespace) -> int:

@@ -24,8 +24,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from probewright.decision.compiling import compiled, inlined
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -42,10 +43,6 @@ NEVER = 1e300
 OPENED, HERE, TESTED, REPAIRED, LATER, NEXT, END = range(7)
 #: In place of the next outcome: the repair's failure.
 REPAIR = -1
-
-
-#: For small functions in the innermost loops.
-_inlined = njit(cache=True, inline="always")
 
 
 class Arrays(NamedTuple):
@@ -129,7 +126,7 @@ class Space(NamedTuple):
     tally: Index
 
 
-@_inlined
+@inlined
 def open_minutes(zone_minutes, zones):  # type: ignore[no-untyped-def]
     """Minutes of opening a set of zones."""
     minutes, z = 0.0, 0
@@ -140,7 +137,7 @@ def open_minutes(zone_minutes, zones):  # type: ignore[no-untyped-def]
     return minutes
 
 
-@_inlined
+@inlined
 def way(zone_minutes, move, can_open, safe, here, target, opening):  # type: ignore[no-untyped-def]
     """Minutes of the way to a step for which some zones are still to be opened, and the state in which it is done."""
     minutes = 0.0
@@ -155,7 +152,7 @@ def way(zone_minutes, move, can_open, safe, here, target, opening):  # type: ign
     return minutes, here
 
 
-@_inlined
+@inlined
 def chance_of(w, cured, chance, begin, end):  # type: ignore[no-untyped-def]
     """Weight of the jobs that a repair would end."""
     total = 0.0
@@ -164,7 +161,7 @@ def chance_of(w, cured, chance, begin, end):  # type: ignore[no-untyped-def]
     return total
 
 
-@_inlined
+@inlined
 def fail(w, cured, chance, to_one, to_other, pair, way_out, begin, end):  # type: ignore[no-untyped-def]
     """Change weights, in place, to those after a repair left the complaint.
 
@@ -192,7 +189,7 @@ def fail(w, cured, chance, to_one, to_other, pair, way_out, begin, end):  # type
     return gone, saved
 
 
-@_inlined
+@inlined
 def best_of_group(opening, member, begin, end, chance, cost, per_cost, used):  # type: ignore[no-untyped-def]
     """The best chance for the money that the repairs behind one set of covers offer, and the first of them or -1.
 
@@ -227,7 +224,7 @@ def best_of_group(opening, member, begin, end, chance, cost, per_cost, used):  #
     return best, first
 
 
-@_inlined
+@inlined
 def may_pay(w, way_out, cost, cured_from, cured, effect, chance, reach, pays, repaired):  # type: ignore[no-untyped-def]
     """The chance of every repair, and how many could ever be worth their cost.
 
@@ -252,7 +249,7 @@ def may_pay(w, way_out, cost, cured_from, cured, effect, chance, reach, pays, re
     return paying
 
 
-@_inlined
+@inlined
 def stopped_in_time(steps, length, tail, begin):  # type: ignore[no-untyped-def]
     """Take the way out wherever along a sequence of repairs it is cheapest: the value, and the first repair or -1.
 
@@ -270,7 +267,7 @@ def stopped_in_time(steps, length, tail, begin):  # type: ignore[no-untyped-def]
     return money, minutes, fixed, first
 
 
-@njit(cache=True)
+@compiled
 def by_repairs(p, s, given, opened, here, repaired, later):  # type: ignore[no-untyped-def]
     """The best sequence of repairs, with the way out wherever it is cheapest: its value, and its first repair or -1.
 
@@ -331,7 +328,7 @@ def by_repairs(p, s, given, opened, here, repaired, later):  # type: ignore[no-u
     return stopped_in_time(steps, length, tail, begin)
 
 
-@njit(cache=True)
+@compiled
 def weigh(w, outcome, o, least, into):  # type: ignore[no-untyped-def]
     """Weights after an outcome, their sum, and the least that they can cost."""
     mass, at_least = 0.0, 0.0
@@ -342,7 +339,7 @@ def weigh(w, outcome, o, least, into):  # type: ignore[no-untyped-def]
     return mass, at_least
 
 
-@njit(cache=True)
+@compiled
 def least_of(w, least):  # type: ignore[no-untyped-def]
     """The sum of weights, and the least money that they can cost: what it would be if the truth were told."""
     mass, at_least = 0.0, 0.0
@@ -352,7 +349,7 @@ def least_of(w, least):  # type: ignore[no-untyped-def]
     return mass, at_least
 
 
-@njit(cache=True)
+@compiled
 def handed_over(w, way_out):  # type: ignore[no-untyped-def]
     """Money that the way out costs."""
     money = 0.0
@@ -361,7 +358,7 @@ def handed_over(w, way_out):  # type: ignore[no-untyped-def]
     return money
 
 
-@njit(cache=True)
+@compiled
 def one_step(p, s, w, opened, here, tested, repaired, later, money):  # type: ignore[no-untyped-def]
     """The test that is worth more than it costs, by one step of expected value, or -1.
 
@@ -395,7 +392,7 @@ def one_step(p, s, w, opened, here, tested, repaired, later, money):  # type: ig
     return chosen
 
 
-@njit(cache=True)
+@compiled
 def uncertainty(weights):  # type: ignore[no-untyped-def]
     """The entropy of weights, in nats, times their sum."""
     total, bits = 0.0, 0.0
@@ -406,7 +403,7 @@ def uncertainty(weights):  # type: ignore[no-untyped-def]
     return bits + total * np.log(total) if total > 0.0 else 0.0
 
 
-@njit(cache=True)
+@compiled
 def most_telling(p, s, w, opened, here, tested):  # type: ignore[no-untyped-def]
     """The test that tells most about what to do for its cost, or -1 when none tells anything.
 
@@ -441,7 +438,7 @@ def most_telling(p, s, w, opened, here, tested):  # type: ignore[no-untyped-def]
     return chosen
 
 
-@njit(cache=True)
+@compiled
 def sure_enough(w, cured_from, cured, effect, repaired, threshold):  # type: ignore[no-untyped-def]
     """Whether one repair would cure something with at least this probability."""
     mass = 0.0
@@ -454,7 +451,7 @@ def sure_enough(w, cured_from, cured, effect, repaired, threshold):  # type: ign
     return False
 
 
-@njit(cache=True)
+@compiled
 def begin_test(p, s, level, t):  # type: ignore[no-untyped-def]
     """Set out on a test at a level: its own value, and where it leaves the appliance."""
     at, sums = s.at[level], s.sums[level]
@@ -470,7 +467,7 @@ def begin_test(p, s, level, t):  # type: ignore[no-untyped-def]
     at[NEXT], at[END] = p.starts[t], p.starts[t + 1]
 
 
-@njit(cache=True)
+@compiled
 def begin_repair(p, s, level, r):  # type: ignore[no-untyped-def]
     """Set out on a repair at a level: its own value, what it leaves, and where it leaves the appliance."""
     at, sums = s.at[level], s.sums[level]
@@ -494,7 +491,7 @@ def begin_repair(p, s, level, r):  # type: ignore[no-untyped-def]
     at[NEXT], at[END] = REPAIR, 0
 
 
-@njit(cache=True)
+@compiled
 def next_branch(p, s, level):  # type: ignore[no-untyped-def]
     """Put the weights of the next outcome of a level's step into the row below; False when there is none left.
 
@@ -515,7 +512,7 @@ def next_branch(p, s, level):  # type: ignore[no-untyped-def]
     return False
 
 
-@njit(cache=True)
+@compiled
 def begin_base(p, s, level, telling, threshold, limit):  # type: ignore[no-untyped-def]
     """Do what a base policy does at a level; False where repairs alone follow, or nothing can be done."""
     w, at, sums = s.levels[level], s.at[level], s.sums[level]
@@ -537,7 +534,7 @@ def begin_base(p, s, level, telling, threshold, limit):  # type: ignore[no-untyp
     return test >= 0 or first >= 0
 
 
-@njit(cache=True)
+@compiled
 def roll(p, s, telling, threshold, limit):  # type: ignore[no-untyped-def]
     """The value of following one base policy from the state in row 1 of the working space.
 
@@ -569,7 +566,7 @@ def roll(p, s, telling, threshold, limit):  # type: ignore[no-untyped-def]
     return money, minutes, fixed
 
 
-@njit(cache=True)
+@compiled
 def price(p, s, place, bases, threshold, limit):  # type: ignore[no-untyped-def]
     """The value of one step now, from the state in row 0: test ``place``, or from T on the repair ``place - T``.
 
@@ -598,7 +595,7 @@ def price(p, s, place, bases, threshold, limit):  # type: ignore[no-untyped-def]
     return sums[0, 0], sums[0, 1], sums[0, 2]
 
 
-@njit(cache=True)
+@compiled
 def done_before(at, tests, place):  # type: ignore[no-untyped-def]
     """Whether a step has been taken before."""
     if place < tests:
@@ -606,7 +603,7 @@ def done_before(at, tests, place):  # type: ignore[no-untyped-def]
     return (at[REPAIRED] >> (place - tests)) & 1 != 0
 
 
-@njit(cache=True)
+@compiled
 def mark_cheapest(values, count, chosen):  # type: ignore[no-untyped-def]
     """Mark the ``count`` steps of least value, besides those that are marked; steps without a value are left out."""
     ranked = np.zeros(len(values), dtype=np.bool_)
@@ -622,7 +619,7 @@ def mark_cheapest(values, count, chosen):  # type: ignore[no-untyped-def]
         chosen[best] = True
 
 
-@njit(cache=True)
+@compiled
 def candidates(p, s, first_look, cheapest, telling, threshold):  # type: ignore[no-untyped-def]
     """Which steps are worth following.
 
@@ -648,7 +645,7 @@ def candidates(p, s, first_look, cheapest, telling, threshold):  # type: ignore[
     return chosen
 
 
-@njit(cache=True)
+@compiled
 def survey(p, s, cheapest, telling, both, threshold, limit):  # type: ignore[no-untyped-def]
     """The values of all steps, shape (T + R, 3): at first look with repairs alone after them, then followed.
 

@@ -66,12 +66,11 @@ def machine_of(pack: LoadedPack) -> Machine:
 
 
 def warm_up(pack: LoadedPack, settings: Settings) -> None:
-    """Compile a pack's likeliest build, so that the first case does not wait for it."""
-    machine = machine_of(pack)
+    """Answer a case of a pack's likeliest build, so that the first case does not wait for what that compiles."""
     configuration = configurations(pack.family, {})[0]
-    compiled = machine.store.compiled(configuration)
-    machine.tables(compiled).stack(settings.misread_rate)
-    machine.planning(tuple(sorted(configuration.options.items())), compiled.hypotheses.faults)
+    complaints = tuple(machine_of(pack).store.compiled(configuration).complaints)[:1]
+    case = Case(pack.family.id, options=configuration.options, complaints=complaints, effort="thorough")
+    diagnose(case, pack, settings)
 
 
 def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:

@@ -11,8 +11,9 @@ from math import inf, log
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from probewright.decision.compiling import compiled
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -62,7 +63,7 @@ def merged_outcomes(
     return Merged(groups, lost)
 
 
-@njit(cache=True)
+@compiled
 def _merged(masses: Array, starts: Index, neighbours: Flags, most: int, slack: float) -> tuple[Index, Array]:
     """All tests, one after another; ``masses`` are joint probabilities by course, and are summed in place."""
     groups, lost = np.arange(len(masses)), np.zeros(len(starts) - 1)
@@ -85,7 +86,7 @@ def _merged(masses: Array, starts: Index, neighbours: Flags, most: int, slack: f
     return groups, lost
 
 
-@njit(cache=True)
+@compiled
 def _least(masses: Array, groups: Index, first: int, end: int, adjacent: bool) -> tuple[int, int, float]:
     """The two groups, each named by its first outcome, that lose least when they become one; of equals the first."""
     one, other, least = first, first, inf
@@ -103,7 +104,7 @@ def _least(masses: Array, groups: Index, first: int, end: int, adjacent: bool) -
     return one, other, least
 
 
-@njit(cache=True)
+@compiled
 def _loss(a: Array, b: Array) -> float:
     """What is lost by taking two outcomes together, in nats: never less than nothing."""
     lost, of_a, of_b = 0.0, a.sum(), b.sum()
@@ -119,7 +120,7 @@ def _loss(a: Array, b: Array) -> float:
     return max(lost, 0.0)
 
 
-@njit(cache=True)
+@compiled
 def _numbered(groups: Index, first: int, end: int) -> None:
     """Number the groups of one test from 0, in the order of their first outcomes."""
     count = 0
