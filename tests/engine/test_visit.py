@@ -23,6 +23,7 @@ from probewright_schemas.dump import to_document
 from probewright_schemas.load import case_loader, visit_loader
 from probewright_schemas.records import CaseCosts, Reading, Visit
 from probewright_schemas.visit_records import CaseFragment, VisitPlan, VisitRequest
+from support import families
 
 SPARK = (("fuel", "natural_gas"), ("oven_ignition", "spark"))
 FLAT = (
@@ -324,3 +325,15 @@ def test_the_plan_is_of_the_case_as_given(gas_range, job: Callable[..., Any]) ->
     assert request.case() == replace(case, effort="quick")
     planned = plan_visit(request, gas_range, Settings())
     assert planned.expected_cost < plan(gas_range, "sensor_error_shown").expected_cost
+
+
+def test_a_pack_without_questions_gets_plans_as_well() -> None:
+    """The warmer of the tests: a heater that is open, and nothing to ask."""
+    pack = families.pack_of()
+    complaint = pack.family.complaints[0].id
+    planned = plan_visit(VisitRequest(pack.family.id, complaints=(complaint,)), pack, Settings())
+    carrying = VisitRequest(pack.family.id, complaints=(complaint,), visit=Visit(parts_on_hand=carried(planned)))
+    advised = diagnose(carrying.case(), pack, Settings())
+    assert planned.questions == ()
+    assert planned.expected_cost == advised.outlook.expected_cost
+    assert planned.order[0].work[0].id == advised.next.id
