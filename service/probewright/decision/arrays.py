@@ -56,7 +56,8 @@ def space(decision: Decision) -> Space:
     levels, at = np.zeros((depth, count)), np.zeros((depth, 7), dtype=np.int64)
     return Space(
         levels=levels, at=at, sums=np.zeros((depth, 6)),
-        outcome=np.zeros(count), weights=np.zeros(count), shares=np.zeros(count), worth=np.zeros(tests),
+        outcome=np.zeros(count), weights=np.zeros(count), shares=np.zeros(count),
+        live=np.zeros(count, dtype=np.int64), masses=np.zeros(int(np.diff(decision.starts).max(initial=1))),
         chance=np.zeros(repairs), reach=np.zeros(repairs), pays=np.zeros(repairs, dtype=np.bool_),
         ratio=np.zeros(repairs), first=np.zeros(repairs, dtype=np.int64),
         stale=np.zeros(repairs, dtype=np.bool_), used=np.zeros(repairs, dtype=np.bool_),

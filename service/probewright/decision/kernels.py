@@ -35,6 +35,8 @@ Value = tuple[float, float, float]
 
 #: Weight below which an outcome is not followed.
 NOTHING = 1e-14
+#: Share of the weight below which a hypothesis is left out of what a test tells.
+LITTLE = 1e-7
 #: Gain in nats under which a test tells nothing.
 TELLS_NOTHING = 1e-3
 #: More than anything costs.
@@ -122,7 +124,8 @@ class Space(NamedTuple):
     used: Flags
     steps: Array
     shares: Array
-    worth: Array
+    live: Index
+    masses: Array
     tally: Index
 
 
@@ -403,39 +406,84 @@ def uncertainty(weights):  # type: ignore[no-untyped-def]
     return bits + total * np.log(total) if total > 0.0 else 0.0
 
 
+@inlined
+def shown(w, live, count, outcome, begin, end, masses):  # type: ignore[no-untyped-def]
+    """Weight of each outcome of a test, over the first ``count`` of the ``live`` hypotheses."""
+    for o in range(begin, end):
+        masses[o - begin] = 0.0
+        for k in range(count):
+            masses[o - begin] += w[live[k]] * outcome[o, live[k]]
+
+
+@inlined
+def left_uncertain(w, live, count, outcome, begin, end, course, shares):  # type: ignore[no-untyped-def]
+    """What is uncertain about the course after a test: the entropy in nats, times the weight."""
+    after = 0.0
+    for o in range(begin, end):
+        shares[:] = 0.0
+        for k in range(count):
+            shares[course[live[k]]] += w[live[k]] * outcome[o, live[k]]
+        after += uncertainty(shares)
+    return after
+
+
+@inlined
+def tell_apart(w, course, shares, live):  # type: ignore[no-untyped-def]
+    """List the hypotheses of more than next to no weight; their number, the weight, and how uncertain the course is."""
+    count, mass = 0, 0.0
+    for f in range(len(w)):
+        mass += w[f]
+    shares[:] = 0.0
+    for f in range(len(w)):
+        if w[f] > LITTLE * mass:
+            live[count] = f
+            count += 1
+            shares[course[f]] += w[f]
+    return count, mass, uncertainty(shares)
+
+
 @compiled
 def most_telling(p, s, w, opened, here, tested):  # type: ignore[no-untyped-def]
     """The test that tells most about what to do for its cost, or -1 when none tells anything.
 
-    What each tells for its cost, in nats for its money, is left in ``s.worth``.
+    A test tells no more than its outcomes are uncertain, so most need not be looked at closely.
     """
     zone_minutes, move, can_open, safe, rate = p.zone_minutes, p.move, p.can_open, p.safe, p.rate
     own, extra, state, zones = p.test_minutes, p.test_extra, p.test_state, p.test_zones
-    starts, outcome, course, shares, worth = p.starts, p.outcome, p.course, s.shares[: p.courses], s.worth
-    shares[:] = 0.0
-    mass = 0.0
-    for f in range(len(w)):
-        shares[course[f]] += w[f]
-        mass += w[f]
-    before = uncertainty(shares)
+    starts, outcome, course, shares = p.starts, p.outcome, p.course, s.shares[: p.courses]
+    live, masses = s.live, s.masses
+    count, mass, before = tell_apart(w, course, shares, live)
     best, chosen = 0.0, -1
     for t in range(len(own)):
-        worth[t] = 0.0
         if (tested >> t) & 1:
             continue
-        after = 0.0
-        for o in range(starts[t], starts[t + 1]):
-            shares[:] = 0.0
-            for f in range(len(w)):
-                shares[course[f]] += w[f] * outcome[o, f]
-            after += uncertainty(shares)
-        gain = (before - after) / mass
-        if gain > TELLS_NOTHING:
-            minutes, _ = way(zone_minutes, move, can_open, safe, here, state[t], zones[t] & ~opened)
-            worth[t] = gain / ((minutes + own[t]) * rate + extra[t] + 1e-9)
-            if worth[t] > best:
-                best, chosen = worth[t], t
+        begin, end = starts[t], starts[t + 1]
+        minutes, _ = way(zone_minutes, move, can_open, safe, here, state[t], zones[t] & ~opened)
+        cost = (minutes + own[t]) * rate + extra[t] + 1e-9
+        shown(w, live, count, outcome, begin, end, masses)
+        if uncertainty(masses[: end - begin]) <= max(best * cost, TELLS_NOTHING) * mass:
+            continue
+        gain = (before - left_uncertain(w, live, count, outcome, begin, end, course, shares)) / mass
+        if gain > max(best * cost, TELLS_NOTHING):
+            best, chosen = gain / cost, t
     return chosen
+
+
+@compiled
+def what_tests_tell(p, s, w, opened, here, tested):  # type: ignore[no-untyped-def]
+    """What each test tells about what to do for its cost, in nats for its money; 0 where it tells nothing."""
+    shares, live, rates = s.shares[: p.courses], s.live, np.zeros(len(p.test_minutes))
+    count, mass, before = tell_apart(w, p.course, shares, live)
+    for t in range(len(rates)):
+        if (tested >> t) & 1:
+            continue
+        zones = p.test_zones[t] & ~opened
+        minutes, _ = way(p.zone_minutes, p.move, p.can_open, p.safe, here, p.test_state[t], zones)
+        cost = (minutes + p.test_minutes[t]) * p.rate + p.test_extra[t] + 1e-9
+        begin, end = p.starts[t], p.starts[t + 1]
+        gain = (before - left_uncertain(w, live, count, p.outcome, begin, end, p.course, shares)) / mass
+        rates[t] = gain / cost if gain > TELLS_NOTHING else 0.0
+    return rates
 
 
 @compiled
@@ -634,13 +682,14 @@ def candidates(p, s, first_look, cheapest, telling, threshold):  # type: ignore[
     if best >= 0:
         chosen[best] = True
     mark_cheapest(first_look, cheapest, chosen)
-    test = most_telling(p, s, w, at[OPENED], at[HERE], at[TESTED])
-    if test >= 0 and not sure_enough(w, p.cured_from, p.cured, p.helps, at[REPAIRED], threshold):
-        chosen[test] = True
+    told = what_tests_tell(p, s, w, at[OPENED], at[HERE], at[TESTED])
+    sure = sure_enough(w, p.cured_from, p.cured, p.helps, at[REPAIRED], threshold)
+    if not sure and tests > 0 and told.max() > 0.0:
+        chosen[told.argmax()] = True
     rates = np.full((tests, 1), np.nan)
     for t in range(tests):
-        if s.worth[t] > 0.0:
-            rates[t, 0] = -s.worth[t]
+        if told[t] > 0.0:
+            rates[t, 0] = -told[t]
     mark_cheapest(rates, telling, chosen)
     return chosen
 

@@ -11,8 +11,9 @@
 4. **Proof.**  A repair that would cure with a probability under :data:`PROVEN` is not made while a test that would turn
    one away from it, in at least :data:`PROVES` of the cases in which it is wrong, costs at most :data:`PROOF` more than
    the least (:data:`PROOF_OF_WORK` where it takes no part): a good part swapped costs trust, too.
-5. **No hasty leaving.**  Before a job is handed over, a test that may yet show what to repair is done as long as it
-   costs at most :data:`NO_HASTE` more in all: whoever drives away has to come back.
+5. **No hasty leaving.**  Before a job is handed over, a test that may yet show what to repair is done, as long as it
+   costs at most :data:`NO_HASTE` more in all and the job then ends at this visit in at least :data:`MAY_END` of the
+   cases: whoever drives away has to come back.
 6. **Near-equal.**  Among tests and repairs within :data:`NEAR` of the least cost the one in the safer state is taken,
    then the one of fewer minutes, then of less cost.  A test that takes more than :data:`LONGER` times the minutes of
    the quickest of them is not its equal: what is quick is looked at first, and the other can still follow.
@@ -38,6 +39,7 @@ NEAR: Final = 0.01
 LONGER: Final = 2.0
 RIGHT_FIRST: Final = 0.05
 NO_HASTE: Final = 0.1
+MAY_END: Final = 0.05
 PROVEN: Final = 0.8
 PROOF: Final = 0.05
 PROOF_OF_WORK: Final = 0.025
@@ -157,7 +159,7 @@ class Chooser:
         if again:
             return again[0]
         if least.kind == "refer":
-            return self._before_leaving(least, tests, node)
+            return self._before_leaving(least, tests)
         if least.kind == "test" or cured[least.index] >= PROVEN:
             return None
         repair, wanted = (least.option.kind, least.option.index), PROVES * (1.0 - float(cured[least.index]))
@@ -165,10 +167,11 @@ class Chooser:
         proofs = (a for a in tests if a.cost <= least.cost * (1 + margin))
         return next((a for a in proofs if 1.0 - self._follows(a, node).get(repair, 0.0) >= wanted), None)
 
-    def _before_leaving(self, least: Action, tests: list[Action], node: Node) -> Action | None:
-        """A test that may yet show what to repair, where handing over is hardly cheaper."""
+    @staticmethod
+    def _before_leaving(least: Action, tests: list[Action]) -> Action | None:
+        """A test that may yet end the job at this visit, where handing over is hardly cheaper."""
         near = (a for a in tests if a.cost <= least.cost * (1 + NO_HASTE))
-        return next((a for a in near if self._turns(a, node) >= SLIGHT), None)
+        return next((a for a in near if a.fixed >= MAY_END), None)
 
     def _follows(self, action: Action, node: Node) -> dict[tuple[str, int], float]:
         """What may follow a test, and how likely each is."""
