@@ -15,6 +15,7 @@ from probewright_schemas.suggest import did_you_mean
 MOST_READINGS = 200
 MOST_VALUES = 50
 MOST_NAMES = 50
+MOST_REPAIRS_DONE = 12
 MOST_METERS = 20
 MOST_LIMITS = 100
 MOST_PRICES = 200
@@ -268,7 +269,7 @@ class CaseSchema(RecordSchema):
         Item(RepairDoneSchema, "One repair."),
         "Repairs already made, in the order they were.",
         example=[{"repair": "clean_burner_ports", "complaint_remains": True}],
-        most=MOST_NAMES,
+        most=MOST_REPAIRS_DONE,
     )
     costs = Item(
         CaseCostsSchema,

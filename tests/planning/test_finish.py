@@ -14,7 +14,7 @@ from probewright.packs.model import Closing, Repair
 from probewright.planning.belief import Belief
 from probewright.planning.finish import Finish, closing_state, finish, foreseen
 from probewright.planning.model import PlanningModel, compile_model
-from probewright_schemas.records import Case, CheckedReading, Finding, Reading, RepairDone
+from probewright_schemas.records import Case, CheckedReading, Finding, Reading, RepairDone, Visit
 
 CHECKS = ("tight", "heats", "on")
 TEST_OF = {"tight": "leak", "heats": "lights", "on": "covers"}
@@ -106,9 +106,11 @@ def test_one_that_nothing_explains_points_to_the_work_just_done(model: PlanningM
     found = ask(model, {"heats": "bad"})
     assert found.kind == "again"
     assert found.step is not None
-    assert (found.step.kind, found.step.id, found.step.state) == ("repair", "fit_pipe", "isolated")
+    assert (found.step.kind, found.step.id, found.step.state) == ("test", "lights", "live")
     assert "It lights." in found.step.why
-    assert found.step.steps[-1] == "Fit it."
+    good = next(i for i, step in enumerate(found.step.steps) if step.startswith("Look over what was done (fit pipe)"))
+    assert "Unplug it and prove it dead." in found.step.steps[:good]
+    assert "Plug it in and open the gas." in found.step.steps[good:]
 
 
 def test_what_failed_once_is_read_again(model: PlanningModel) -> None:
@@ -119,12 +121,32 @@ def test_what_failed_once_is_read_again(model: PlanningModel) -> None:
     assert found.step.why.startswith("Measure again: it failed")
 
 
-def test_what_was_made_again_in_vain_is_handed_over(model: PlanningModel) -> None:
-    found = ask(model, {"heats": "bad"}, remains=(False, False))
+def test_what_was_made_good_in_vain_is_handed_over(model: PlanningModel) -> None:
+    found = ask(model, {"heats": "bad"}, times=4)
     assert found.kind == "refer"
     assert found.step is not None
     assert (found.step.kind, found.step.id) == ("refer", "hand_over")
-    assert "made 2 times" in found.step.why
+    assert "read 4 times" in found.step.why
+
+
+@pytest.mark.parametrize(
+    ("visit", "name"),
+    [
+        (Visit(tools=()), "instrument_needed"),
+        (Visit(skills=()), "skill_needed"),
+        (Visit(("mirror",), ("gas",)), "lights"),
+    ],
+)
+def test_a_check_takes_what_the_visit_brought_along(make: SimpleNamespace, visit: Visit, name: str) -> None:
+    lights = make.test("lights", states=("live",), instrument="mirror", skill="gas")
+    repair = make.repair("mend", {"a": 0.9}, closing_checks=("heats",))
+    family = make.family([lights], [repair], [make.fault("a")], closings=(Closing("heats", "It lights.", "lights"),))
+    case = Case("appliance", repairs_done=(RepairDone("mend", complaint_remains=False),), visit=visit)
+    belief = Belief(("a",), np.array([0.05]), 0.9, 0.05)
+    found = finish(compile_model(family, None, ("a",)), belief, case, closing_state(family, case, []))
+    assert found.step is not None
+    assert found.step.id == name
+    assert (found.kind == "refer") == (name != "lights")
 
 
 def test_a_reading_that_can_be_put_right_says_how(make: SimpleNamespace) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from types import SimpleNamespace
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from probewright.figures import invented
 from probewright.packs.model import Interlock
 from probewright.planning.interlocks import raised
-from probewright_schemas.records import Case, CheckedReading, Verdict
+from probewright_schemas.records import Case, CheckedReading, Reading, RepairDone, Verdict
 
 GAS = Interlock(
     "gas_smell", "Gas smell", "stop", "Gas may ignite.", complaints=("gas_smell",), seen={"gas_odour": ("present",)},
@@ -30,9 +31,15 @@ def number(
 
 
 def names(
-    make: SimpleNamespace, locks: tuple[Interlock, ...], *readings: CheckedReading, complaints: tuple[str, ...] = ()
-) -> list[str]:
-    case = Case("appliance", complaints=complaints)
+    make: SimpleNamespace, locks: tuple[Interlock, ...], *readings: CheckedReading, complaints: tuple[str, ...] = (),
+    after: tuple[str | None, ...] = (),
+) -> list[str]:  # fmt: skip
+    """The interlocks that hold; ``after`` are the repairs after which readings were taken."""
+    taken = tuple(
+        Reading(r.test, after_repair=repair) for r, repair in zip_longest(readings, after) if r is not None
+    )
+    done = tuple(RepairDone(repair, complaint_remains=True) for repair in sorted({r for r in after if r is not None}))
+    case = Case("appliance", complaints=complaints, readings=taken, repairs_done=done)
     return [lock.id for lock in raised(make.family(interlocks=locks), case, readings)]
 
 
@@ -126,3 +133,16 @@ def test_stop_comes_before_refer_then_by_id(make: SimpleNamespace) -> None:
     readings = seen("wiring", "scorched"), seen("gas_odour", "present"), number(400.0)
     for locks in ((SCORCHED, GAS, CO), (CO, GAS, SCORCHED)):
         assert names(make, locks, *readings) == ["carbon_monoxide", "gas_smell", "scorched"]
+
+
+@pytest.mark.parametrize("verdict", ["rejected", "inconclusive"])
+def test_a_reading_that_decides_nothing_takes_no_hazard_away(make: SimpleNamespace, verdict: Verdict) -> None:
+    assert names(make, (CO,), number(400.0), number(5.0, verdict=verdict)) == ["carbon_monoxide"]
+    assert names(make, (CO,), number(400.0), number(5.0)) == []
+
+
+def test_later_is_after_a_later_repair(make: SimpleNamespace) -> None:
+    high, low = number(400.0), number(5.0)
+    assert names(make, (CO,), high, low, after=("mend", None)) == ["carbon_monoxide"]
+    assert names(make, (CO,), high, low, after=(None, "mend")) == []
+    assert names(make, (CO,), low, high, after=("mend", None)) == []

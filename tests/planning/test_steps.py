@@ -246,7 +246,7 @@ def test_a_job_is_handed_over_for_the_want_of_a_skill(make: SimpleNamespace) -> 
         return steps.Teller(model, belief, here, belief.weights(), visit, out).step(out)
 
     assert (told().id, told("gas_licence").id) == ("skill_needed", "hand_over")
-    assert told().why == "The likeliest cause, f (over 99 %), calls for: gas_licence."
+    assert told().why == "The likeliest cause, f (over 99 %), calls for: gas licence."
 
 
 def test_a_part_that_is_not_at_hand_is_said(make: SimpleNamespace) -> None:

@@ -106,11 +106,12 @@ def supply_closings() -> tuple[Closing, ...]:
         Closing("supply_voltage_in_range", "The outlet's voltage is in range while the appliance draws its load.",
                 "outlet_voltage"),
         Closing("outlet_wired_correctly",
-                "Hot to ground reads as hot to neutral.", "outlet_hot_to_ground"),
-        Closing("outlet_neutral_near_ground", "Neutral to ground reads next to nothing.", "outlet_neutral_to_ground"),
+                "Hot to ground reads as hot to neutral.", "outlet_hot_to_ground", guarded=True),
+        Closing("outlet_neutral_near_ground", "Neutral to ground reads next to nothing.", "outlet_neutral_to_ground",
+                guarded=True),
         Closing("ground_continuous",
                 "With the cord unplugged, next to no resistance is read from its ground pin to bare metal of the "
-                "chassis.", "chassis_ground_resistance"),
+                "chassis.", "chassis_ground_resistance", guarded=True),
     )  # fmt: skip
 
 

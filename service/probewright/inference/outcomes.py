@@ -26,6 +26,8 @@ from probewright.inference.telling import told
 from probewright.packs.model import Repair, Test
 from probewright.quantities.instruments import resolve
 
+#: Share of a hazard's limit within which a cut is no news beside it.
+_CLOSE = 0.05
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 Edges = tuple[float, ...]
@@ -163,7 +165,14 @@ class Tables:
 
     def _all_cuts(self) -> Mapping[str, Edges]:
         """The cuts of every measured test."""
-        return {test.id: self._cuts(test) for test in self.compiled.tests.values() if not test.outcomes}
+        measured = [test for test in self.compiled.tests.values() if not test.outcomes]
+        return {test.id: self._with_hazards(test, self._cuts(test)) for test in measured}
+
+    def _with_hazards(self, test: Test, cuts: Edges) -> Edges:
+        """Cuts with the limits above which a hazard is there; what lies close to one gives way to it."""
+        limits = [float(lock.above[test.id]) for lock in self.compiled.family.interlocks if test.id in lock.above]
+        kept = [cut for cut in cuts if all(abs(cut - limit) > _CLOSE * abs(limit) for limit in limits)]
+        return tuple(sorted({*kept, *limits}))
 
     def _cuts(self, test: Test) -> Edges:
         known = tuple(x for x in limits(test, self.compiled.configuration) if x is not None)
@@ -198,7 +207,8 @@ class Tables:
             places[test.id] = place
             width += rows.shape[1]
             parts.append(rows)
-        return Stack(places, labels, np.concatenate(parts, axis=1))
+        rows = np.concatenate(parts, axis=1) if parts else np.zeros((len(self.compiled.hypotheses.faults) + 2, 0))
+        return Stack(places, labels, rows)
 
     def _seen(self, test: Test, misread: float) -> Array:
         meter = resolve(None, test.kind)

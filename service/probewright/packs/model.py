@@ -318,7 +318,8 @@ class Closing:
 
     A measured test shows it within ``limits`` (those of the test where there are none); a seen one by an outcome of
     ``passes`` (the test's healthy one where there are none).  It falls away where the appliance lacks the test.
-    Without a test it is told before leaving, and nothing asks whether it was shown.
+    ``guarded``: safety depends on it, so nothing but a reading that clearly conforms will do.  Without a test it is
+    told before leaving, and nothing asks whether it was shown.
     """
 
     id: str
@@ -326,6 +327,7 @@ class Closing:
     test: str | None = None
     limits: tuple[Limit, ...] = ()
     passes: tuple[str, ...] = ()
+    guarded: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,11 @@
 1. **Hazards first.**  A test that would show what stops all work (escaping gas, carbon monoxide) with a probability of
    at least :data:`ALARMING` (:data:`BEFORE_LEAVING` where the job would be handed over) comes before anything else,
    whatever it costs, unless a repair is proven: that makes an end of it, and its closing checks look for what is left.
-2. **Doubts first.**  A reading that can be put right is read again before anything else, as long as that costs at most
+2. **Several proven.**  Where two faults or more are present with a probability of at least :data:`PROVEN`, the cheapest
+   repair that is as sure comes next: no test could tell one from the other.
+3. **Doubts first.**  A reading that can be put right is read again before anything else, as long as that costs at most
    :data:`RIGHT_FIRST` more than the least (:data:`NO_HASTE` where the job would be handed over): until then
    a wire is live, a number is not one.
-3. **Several proven.**  Where two faults or more are present with a probability of at least :data:`PROVEN`, the cheapest
-   repair that is as sure comes next: no test could tell one from the other.
 4. **Proof.**  A repair that would cure with a probability under :data:`PROVEN` is not made while a test that would turn
    one away from it, in at least :data:`PROVES` of the cases in which it is wrong, costs at most :data:`PROOF` more than
    the least (:data:`PROOF_OF_WORK` where it takes no part): a good part swapped costs trust, too.
@@ -38,12 +38,14 @@ Array = NDArray[np.float64]
 NEAR: Final = 0.01
 LONGER: Final = 2.0
 RIGHT_FIRST: Final = 0.05
-NO_HASTE: Final = 0.1
-MAY_END: Final = 0.05
+NO_HASTE: Final = 0.2
+MAY_END: Final = 0.02
 PROVEN: Final = 0.8
 PROOF: Final = 0.05
 PROOF_OF_WORK: Final = 0.025
 PROVES: Final = 0.3
+#: Chance of halving a repair's own from which a test is worth it though the repair would follow all the same.
+ACQUITS: Final = 0.1
 #: A repair below this chance is not worth a line.
 SLIGHT: Final = 0.02
 #: Chance of a hazard from which it is looked for before anything else.
@@ -89,6 +91,7 @@ class Chooser:
 
     def __init__(self, model: PlanningModel, belief: Belief, frame: Frame, here: Standing) -> None:
         self._model, self._belief, self._frame, self._here = model, belief, frame, here
+        self._known: dict[str, bool] = {}
 
     def best(self, effort: str, node: Node) -> Action:
         """What is advised at a node."""
@@ -101,12 +104,52 @@ class Chooser:
         left = [self.action(option, node) for option in choice.options]
         kept = [a for i, a in enumerate(left) if i == 0 or a.kind != "repair" or cured[a.index] >= SLIGHT]
         left = sorted(kept, key=lambda action: (action.cost, action.id))
+        first = self._advised(left, cured, present, node)
+        return [first, *(action for action in left if action is not first)]
+
+    def _advised(self, left: list[Action], cured: Array, present: Array, node: Node) -> Action:
+        """What the rules pick from the actions, sorted by cost."""
         proven = left[0].kind == "repair" and cured[left[0].index] >= PROVEN
-        first = None if proven else self._alarming(left, node)
-        first = first or self._sure(left, cured, present) or self._first(left, cured, node)
+        urgent = None if proven else self._alarming(left, node)
+        urgent = urgent or self._sure(left, cured, present) or self._doubted(left)
+        if urgent is not None:
+            return urgent
+        first = self._first(left, cured, node)
         if first is None:
             first = left[0] if left[0].kind == "refer" else self._best_of_near(left, cured, node)
-        return [first, *(action for action in left if action is not first)]
+        idle = first is not left[0] and first.kind == "test" and not self._matters(first, node)
+        return left[0] if idle and not self._acquits(first, left[0], node) else first
+
+    def _acquits(self, test: Action, repair: Action, node: Node) -> bool:
+        """Whether a test may well halve the chance that a repair cures."""
+        if repair.kind != "repair":
+            return False
+        cures, acquitted = self._model.repairs.cures[repair.index], 0.0
+        before, mass = float(cures @ self._frame.present(node, len(cures))), float(node.weights.sum())
+        for group in range(max(self._frame.groups[test.option.index]) + 1):
+            after = self._frame.search.after_outcome(test.option.index, group, node)
+            share = float(after.weights.sum()) / mass
+            if share > 0 and float(cures @ self._frame.present(after, len(cures))) < before / 2:
+                acquitted += share
+        return acquitted >= ACQUITS
+
+    def _matters(self, action: Action, node: Node) -> bool:
+        """Whether what is best after a test depends on what it shows; asked at the root only, for it takes long."""
+        search, place = self._frame.search, action.option.index
+        if node is not search.root:
+            return True
+        if action.id not in self._known:
+            stops, start = search.decision.stops, int(search.decision.starts[place])
+            best: set[tuple[str, int]] = set()
+            for group in range(max(self._frame.groups[place]) + 1):
+                after = search.after_outcome(place, group)
+                if stops is not None and stops[start + group]:
+                    best.add(("stop", 0))
+                elif after.weights.sum() > 0:
+                    option = search.choose("quick", after).best
+                    best.add((option.kind, option.index))
+            self._known[action.id] = len(best) > 1
+        return self._known[action.id]
 
     def action(self, option: Option, node: Node) -> Action:
         """An option of the search as a step of the model."""
@@ -150,14 +193,16 @@ class Chooser:
             return None
         return next((a for a in left if a.kind == "repair" and cured[a.index] >= PROVEN), None)
 
+    def _doubted(self, left: list[Action]) -> Action | None:
+        """A reading to be put right before anything else."""
+        margin = NO_HASTE if left[0].kind == "refer" else RIGHT_FIRST
+        again = (a for a in left if a.kind == "test" and self._here.read.get(a.id))
+        return next((a for a in again if a.cost <= left[0].cost * (1 + margin)), None)
+
     def _first(self, left: list[Action], cured: Array, node: Node) -> Action | None:
-        """What comes before the cheapest: a reading to be put right, or proof for a part."""
+        """What comes before the cheapest: a test before leaving, or proof for a repair."""
         least = left[0]
         tests = [action for action in left if action.kind == "test"]
-        margin = NO_HASTE if least.kind == "refer" else RIGHT_FIRST
-        again = [a for a in tests if a.cost <= least.cost * (1 + margin) and self._here.read.get(a.id)]
-        if again:
-            return again[0]
         if least.kind == "refer":
             return self._before_leaving(least, tests)
         if least.kind == "test" or cured[least.index] >= PROVEN:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from probewright.packs.model import Repair
 from probewright.planning.belief import Belief
 from probewright.planning.ground import ANYWHERE
-from probewright.planning.model import PlanningModel, in_sentence
+from probewright.planning.kit import equipped, skilled
+from probewright.planning.model import PlanningModel, in_sentence, in_words
 from probewright.planning.proofs import ClosingState, Proof, closing_state
 from probewright.planning.proofs import foreseen as _foreseen
 from probewright.planning.standing import Standing, standing
@@ -22,8 +23,8 @@ __all__ = ["ClosingState", "Finish", "Proof", "check_step", "closing_state", "fi
 EXPLAINED: Final = 0.5
 #: The same once a check has failed for sure.
 EXPLAINS_FAILURE: Final = 0.2
-#: A repair that was made this often and still does not prove itself is handed over.
-OFTEN_ENOUGH: Final = 2
+#: A check that was read this often and has not passed is handed over.
+OFTEN_ENOUGH: Final = 4
 
 FinishKind = Literal["plan", "check", "again", "refer", "done"]
 
@@ -33,7 +34,7 @@ class Finish:
     """What is left to do for a job to be closed.
 
     ``kind`` is ``plan`` (go on looking for faults; the only one without a step), ``check`` (make ``step``'s test),
-    ``again`` (make ``step``'s repair once more), ``refer`` or ``done``.
+    ``again`` (make the work good and ``step``'s test again), ``refer`` or ``done``.
     """
 
     kind: FinishKind
@@ -44,9 +45,10 @@ def finish(model: PlanningModel, belief: Belief, case: Case, state: ClosingState
     """What is left to do for a job to be closed.  Hazards are for the caller to look at first.
 
     - While the complaint remains, or nothing was repaired, planning goes on; and so it does while a fault that the
-      pack knows is likelier there than not, be it by a closing check that failed or by earlier readings.
+      pack knows is there with a probability of :data:`EXPLAINED`, or :data:`EXPLAINS_FAILURE` where a check has failed.
     - A check that failed otherwise is read again, for one reading may be misread.  When it fails again it points to the
-      work just done: that is made again, and handed over when that was in vain.
+      work just done: that is made good and the check made again, and handed over when that was in vain.
+    - A check that takes what the visit has not brought along is handed over: the job is not done without it.
     - What is open is shown, in order.  Only when nothing is open or failed the job is done.
 
     Parameters
@@ -66,9 +68,9 @@ def finish(model: PlanningModel, belief: Belief, case: Case, state: ClosingState
     here = standing(model, case, ())
     if state.failed:
         first = state.failed[0]
-        return _once_more(model, case, here, first) if first.sure else Finish("check", check_step(model, here, first))
+        return _make_good(model, case, here, first) if first.sure else _check(model, case, here, first)
     if state.open:
-        return Finish("check", check_step(model, here, state.open[0]))
+        return _check(model, case, here, state.open[0])
     return Finish("done", _done_step(case, state, model))
 
 
@@ -122,31 +124,45 @@ def _minutes(model: PlanningModel, here: Standing, state: int, shut: Sequence[in
     return round(work + way + sum(float(ground.zone_minutes[zone]) for zone in shut), 1)
 
 
-def _once_more(model: PlanningModel, case: Case, here: Standing, failed: Proof) -> Finish:
-    repair, ground = failed.repair, model.ground
-    title = in_sentence(repair.title)
+def _make_good(model: PlanningModel, case: Case, here: Standing, failed: Proof) -> Finish:
+    """A check that failed for sure: look the work over that it should prove, and then make the check again."""
+    title = in_sentence(failed.repair.title)
     told = f"This closing check failed after: {title}. {failed.closing.text}"
-    made = sum(done.repair == repair.id for done in case.repairs_done)
-    if made >= OFTEN_ENOUGH:
-        why = f"{told} The repair was made {made} times, and no fault that this model knows explains it."
-        steps = ("Close everything that was opened.", "Leave the readings with the job.")
-        return Finish("refer", Step("refer", "hand_over", "Hand over to a specialist", why, steps=steps))
+    if failed.times >= OFTEN_ENOUGH:
+        why = f"{told} It was read {failed.times} times, and no fault that this model knows explains it."
+        return Finish("refer", _refer_step("hand_over", "Hand over to a specialist", why))
+    found = _check(model, case, here, failed)
+    if found.step is None or found.kind == "refer":
+        return found
+    repair, ground = failed.repair, model.ground
     zones = [ground.zone(zone, f"repair {repair.id!r}") for zone in repair.zones]
     shut = [zone for zone in zones if here.closed[zone]]
-    state = ground.state(repair.state, f"repair {repair.id!r}")
-    way = ground.tell(state, zones, shut, repair.steps, repair.cautions)
-    step = Step(
-        "repair",
-        repair.id,
-        f"Once more: {title}",
-        f"{told} No other fault that this model knows explains it: look the work over and make it good.",
-        state=repair.state,
-        zone=next(iter(repair.zones), None),
-        minutes=_minutes(model, here, state, shut, float(repair.minutes)),
-        steps=way.steps,
-        cautions=way.cautions,
+    again = f"Look over what was done ({title}), and make good what this check speaks against."
+    way = ground.tell(ground.state(repair.state, f"repair {repair.id!r}"), zones, shut, [again], repair.cautions)
+    why = f"{told} No other fault that this model knows explains it: make the work good, and check again."
+    steps, cautions = (*way.steps, *found.step.steps), (*way.cautions, *found.step.cautions)
+    return Finish("again", replace(found.step, why=why, steps=steps, cautions=tuple(dict.fromkeys(cautions))))
+
+
+def _check(model: PlanningModel, case: Case, here: Standing, proof: Proof) -> Finish:
+    """A check to make, or to hand over for the want of what it takes."""
+    test, visit = proof.test, case.visit
+    if test is not None and not equipped(test, visit):
+        why = f"This closing check needs: {in_words(test.instrument)}. {proof.closing.text}"
+        return Finish("refer", _refer_step("instrument_needed", "Come back with the instrument", why))
+    if test is not None and not skilled(test, visit):
+        why = f"This closing check needs: {in_words(test.skill)}. {proof.closing.text}"
+        return Finish("refer", _refer_step("skill_needed", "Hand over to somebody who may do the work", why))
+    return Finish("check", check_step(model, here, proof))
+
+
+def _refer_step(name: str, title: str, why: str) -> Step:
+    steps = (
+        "Leave the appliance shut off and out of use until the check has passed.",
+        "Close everything that was opened.",
+        "Leave the readings with the job.",
     )
-    return Finish("again", step)
+    return Step("refer", name, title, why, steps=steps)
 
 
 def _done_step(case: Case, state: ClosingState, model: PlanningModel) -> Step:

@@ -28,6 +28,7 @@ from probewright.planning.belief import Belief, OutcomeTable
 from probewright.planning.costs import Prices
 from probewright.planning.hypotheses import Explanation
 from probewright.planning.information import information_gain
+from probewright.planning.kit import equipped, skilled
 from probewright.planning.merging import merged_outcomes
 from probewright.planning.model import PlanningModel
 from probewright.planning.pairs import pair_rows
@@ -264,13 +265,8 @@ def _ends(counts: Sequence[int] | Index) -> Index:
 def _can_test(name: str, model: PlanningModel, index: int, belief: Belief, here: Standing, visit: Visit) -> bool:
     """Whether a test can be predicted, has not been read (or is worth reading again), and the visit can do it."""
     record = model.tests.records[index]
-    equipped = visit.tools is None or record.instrument is None or record.instrument in visit.tools
     wanted = name in belief.outcomes and here.read.get(name, "") is not None
-    return wanted and equipped and _skilled(record.skill, visit)
-
-
-def _skilled(skill: str | None, visit: Visit) -> bool:
-    return visit.skills is None or skill is None or skill in visit.skills
+    return wanted and equipped(record, visit) and skilled(record, visit)
 
 
 def _telling(model: PlanningModel, index: Index, gain: Array, here: Standing, prices: Prices) -> Index:
@@ -291,14 +287,9 @@ def _repairs(model: PlanningModel, live: _Live, here: Standing, prices: Prices, 
     for (one, other), weight in zip(live.pairs, live.weights[len(live.single) :].tolist(), strict=True):
         chance = chance + weight * np.maximum(model.repairs.cures[:, one], model.repairs.cures[:, other])
     possible = [
-        chance[i] > NEGLIGIBLE and record.id not in here.tried and _skilled(record.skill, visit)
+        chance[i] > NEGLIGIBLE and record.id not in here.tried and skilled(record, visit)
         for i, record in enumerate(model.repairs.records)
     ]
     rate = np.where(np.array(possible, dtype=bool), chance / prices.repair, 0.0)
     order = np.argsort(-rate, kind="stable")[:MOST_REPAIRS]
     return np.sort(order[rate[order] > 0]).astype(np.int64)
-
-
-def zones_of(bits: int, zones: Sequence[str]) -> tuple[str, ...]:
-    """The zones that a set of bits stands for."""
-    return tuple(zone for i, zone in enumerate(zones) if (bits >> i) & 1)

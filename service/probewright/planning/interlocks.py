@@ -13,8 +13,8 @@ An interlock is judged on what was reported and read, never on what is likely an
 What clears it depends on the pack.  Where it says ``cleared_by``, every test named there must be read after the last
 thing that raised the interlock, and the latest such reading must show a clearing outcome; a numeric test shows its
 verdict, so ``{"carbon_monoxide": ("within",)}`` can clear.  Rejected and inconclusive readings clear nothing, nor does
-one that raises the interlock itself.  Where the pack names nothing, the latest reading of each test prevails, and a
-complaint is never cleared.
+one that raises the interlock itself.  Where the pack names nothing, a later usable reading of the same test prevails,
+and a complaint is never cleared.  Later means after a later repair first, and then as given.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final
 
+from probewright.inference.prepared import repairs_before
 from probewright.packs.model import Family, Interlock
 from probewright.quantities.conformity import probability_above
 from probewright.quantities.units import convert
@@ -37,7 +38,10 @@ def raised(family: Family, case: Case, checked_readings: Sequence[CheckedReading
     """The interlocks that hold, the worst first: ``stop`` before ``refer``, then by id."""
     limits = [_limits(lock, case, family) for lock in family.interlocks]
     pairs = zip(family.interlocks, limits, strict=True)
-    holding = [lock for lock, own in pairs if _holds(lock, case, checked_readings, own)]
+    # In the order in which they were taken, as far as the case tells: after one repair, and after the next.
+    order = sorted(range(len(checked_readings)), key=lambda i: repairs_before(case, case.readings[i]))
+    taken = [checked_readings[i] for i in order]
+    holding = [lock for lock, own in pairs if _holds(lock, case, taken, own)]
     return tuple(sorted(holding, key=lambda lock: (lock.kind != "stop", lock.id)))
 
 
@@ -62,8 +66,12 @@ def _holds(
     if lock.cleared_by:
         last = max(raising, default=_BY_COMPLAINT)
         return (complained or bool(raising)) and not _cleared(lock, readings[last + 1 :])
-    latest = {reading.test: i for i, reading in enumerate(readings)}
-    return complained or any(latest[readings[i].test] == i for i in raising)
+    sound = {reading.test: i for i, reading in enumerate(readings) if _usable(reading) and i not in set(raising)}
+    return complained or any(sound.get(readings[i].test, _BY_COMPLAINT) < i for i in raising)
+
+
+def _usable(reading: CheckedReading) -> bool:
+    return reading.verdict not in ("rejected", "inconclusive")
 
 
 def _raises(lock: Interlock, reading: CheckedReading, limits: Mapping[str, float]) -> bool:
@@ -87,6 +95,6 @@ def _cleared(lock: Interlock, later: Sequence[CheckedReading]) -> bool:
 
 
 def _clears(reading: CheckedReading, outcomes: Sequence[str]) -> bool:
-    if reading.verdict in ("rejected", "inconclusive"):
+    if not _usable(reading):
         return False
     return (reading.seen if reading.seen is not None else reading.verdict) in outcomes

@@ -11,7 +11,7 @@ from probewright.planning.framing import Frame
 from probewright.planning.model import PlanningModel, in_sentence
 from probewright_schemas.records import LeadsTo, StepOutcome
 
-#: Outcomes less likely than this are not told.
+#: Outcomes less likely than this are not told, unless they show a hazard.
 _LEAST = 0.005
 #: What follows when the complaint is gone.
 CLOSE = LeadsTo("done", "closing_checks", "Make the closing checks")
@@ -22,6 +22,7 @@ class Leads:
 
     def __init__(self, model: PlanningModel, belief: Belief, frame: Frame, chooser: Chooser) -> None:
         self._model, self._belief, self._frame, self._chooser = model, belief, frame, chooser
+        self._hazards = {lock.id for lock in model.family.interlocks}
 
     def of(self, action: Action, *, thorough: bool) -> tuple[StepOutcome, ...]:
         """The outcomes of a step, the likeliest first; ``thorough`` to choose what follows as a next step is chosen.
@@ -41,7 +42,7 @@ class Leads:
         found = [
             StepOutcome(label, f"{label[0].upper()}{label[1:]}: {in_sentence(to.title)}.", round(probability, 4), to)
             for label, (probability, to) in zip(labels, led, strict=True)
-            if probability >= _LEAST
+            if probability >= _LEAST or (to.id in self._hazards and probability > 0)
         ]
         return tuple(sorted(found, key=lambda outcome: -outcome.probability))
 
@@ -54,6 +55,8 @@ class Leads:
         hazard = self._model.hazard(action.id, self._belief.outcomes[action.id], shown)
         if hazard is not None:
             return probability, LeadsTo(hazard.kind, hazard.id, hazard.title)
+        if not probability > 0:
+            return 0.0, CLOSE  # never shown, so never told
         return probability, self._next(node, thorough=thorough)
 
     def _of_repair(self, action: Action, *, thorough: bool) -> tuple[StepOutcome, ...]:
@@ -81,7 +84,7 @@ class Leads:
             return LeadsTo("test", action.id, self._model.tests.records[action.index].title)
         if option.kind == "repair":
             return LeadsTo("repair", action.id, self._model.repairs.records[action.index].title)
-        present = self._frame.alone(node, len(self._model.hypotheses))
+        present = self._frame.present(node, len(self._model.hypotheses))
         if int(present.argmax()) == 0:
             return LeadsTo("refer", "no_fault_found", "No fault found")
         return LeadsTo("refer", "hand_over", "Hand over to a specialist")

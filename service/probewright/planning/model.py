@@ -178,3 +178,8 @@ def _hypotheses(family: Family, faults: Sequence[str]) -> tuple[str, ...]:
 def in_sentence(title: str) -> str:
     """A title as it stands inside a sentence: its capital goes, unless the word is an abbreviation."""
     return title[0].lower() + title[1:] if title[:1].isupper() and not title[1:2].isupper() else title
+
+
+def in_words(name: str | None) -> str:
+    """An id as it stands in a sentence."""
+    return "" if name is None else name.replace("_", " ")

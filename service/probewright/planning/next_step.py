@@ -133,7 +133,7 @@ def _planned(job: Job) -> Plan:
     choice = job.frame.search.choose(effort)
     order = job.chooser.order(choice, root)
     leads = Leads(model, problem.belief, job.frame, job.chooser)
-    weights = job.frame.alone(root, len(model.hypotheses))
+    weights = job.frame.present(root, len(model.hypotheses))
     teller = steps.Teller(model, problem.belief, job.here, weights, problem.case.visit, order[0])
     first = teller.step(order[0], leads.of(order[0], thorough=True))
     checks = problem.closing.records

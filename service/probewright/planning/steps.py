@@ -14,7 +14,7 @@ from probewright.packs.model import Interlock, Repair, Test
 from probewright.planning.belief import Belief
 from probewright.planning.choosing import Action
 from probewright.planning.ground import Told
-from probewright.planning.model import PlanningModel, in_sentence
+from probewright.planning.model import PlanningModel, in_sentence, in_words
 from probewright.planning.standing import Standing
 from probewright_schemas.records import Step, StepOutcome, Visit
 
@@ -22,6 +22,8 @@ Array = NDArray[np.float64]
 
 #: Two causes are told apart when at least this share of what the test shows under one is not shown under the other.
 TOLD_APART: Final = 0.3
+#: Chance of a hazard from which it is the reason for a test.
+ALARMING: Final = 0.05
 #: Likeliest hypotheses among which a sentence finds the two that a test tells apart.
 _NAMED: Final = 12
 
@@ -30,7 +32,8 @@ _NAMED: Final = 12
 class Teller:
     """Tells actions as steps.
 
-    ``causes`` and ``share`` are the names and probabilities of the likeliest hypotheses, ``chosen`` is what is advised.
+    ``weights`` are the probabilities of the model's hypotheses, each fault alone or with another; ``chosen`` is what is
+    advised.
     """
 
     model: PlanningModel
@@ -59,6 +62,10 @@ class Teller:
         given = self.belief.outcomes[action.id].given[likeliest]
         causes = [named(self.model, self.belief, hypothesis) for hypothesis in likeliest]
         again = self.here.read.get(action.id)
+        alarm = max((o for o in outcomes if o.leads_to.kind == "stop"), key=lambda o: o.probability, default=None)
+        if alarm is not None and alarm.probability >= ALARMING and not again:
+            why = f"Hazards come first: looks for {in_sentence(alarm.leads_to.title)} ({percent(alarm.probability)})."
+            return test_step(self.model, self.here, action, why, outcomes)
         why = test_why(causes, self.weights[likeliest], given, action.minutes, again)
         return test_step(self.model, self.here, action, why, outcomes)
 
@@ -150,7 +157,7 @@ def refer_step(
         why = f"Most likely {likeliest}: hand over with all readings taken."
     elif lacking:
         name, title = "skill_needed", "Hand over to somebody who may do the work"
-        why = f"The likeliest cause, {likeliest}, calls for: {', '.join(lacking)}."
+        why = f"The likeliest cause, {likeliest}, calls for: {', '.join(in_words(skill) for skill in lacking)}."
     else:
         name, title = "hand_over", "Hand over to a specialist"
         why = f"The likeliest cause, {likeliest}, is not sure enough for a repair: hand over with all readings taken."
