@@ -44,7 +44,8 @@ PROVEN: Final = 0.8
 PROOF: Final = 0.05
 PROOF_OF_WORK: Final = 0.025
 PROVES: Final = 0.3
-#: Chance of halving a repair's own from which a test is worth it though the repair would follow all the same.
+#: Share of its chance that a repair keeps at most when a test speaks against it, and how likely that must be.
+SPEAKS_AGAINST: Final = 0.7
 ACQUITS: Final = 0.1
 #: A repair below this chance is not worth a line.
 SLIGHT: Final = 0.02
@@ -121,7 +122,7 @@ class Chooser:
         return left[0] if idle and not self._acquits(first, left[0], node) else first
 
     def _acquits(self, test: Action, repair: Action, node: Node) -> bool:
-        """Whether a test may well halve the chance that a repair cures."""
+        """Whether a test may well speak against a repair, though that would follow all the same."""
         if repair.kind != "repair":
             return False
         cures, acquitted = self._model.repairs.cures[repair.index], 0.0
@@ -129,7 +130,7 @@ class Chooser:
         for group in range(max(self._frame.groups[test.option.index]) + 1):
             after = self._frame.search.after_outcome(test.option.index, group, node)
             share = float(after.weights.sum()) / mass
-            if share > 0 and float(cures @ self._frame.present(after, len(cures))) < before / 2:
+            if share > 0 and float(cures @ self._frame.present(after, len(cures))) < SPEAKS_AGAINST * before:
                 acquitted += share
         return acquitted >= ACQUITS
 
