@@ -98,5 +98,5 @@ def test_carrying_costs_its_share(make: SimpleNamespace) -> None:
     carrier = Carrier(job(make), ("belt", "pump"))
     both = frozenset({"belt", "pump"})
     assert carrier.cost(both) == pytest.approx(carrier.plan(both).cost + float(CARRYING) * 70.0)
-    assert carrier.plan(both).cost == pytest.approx(LOOK + REPAIR + CHECK + 35.0)
+    assert carrier.plan(both).cost == pytest.approx(LOOK + REPAIR + CHECK + 35.0 + 0.5 * 7.0)
     assert carrier.plan(frozenset()).fixed == pytest.approx(0.0)

@@ -12,7 +12,7 @@ import pytest
 
 from probewright.errors import EngineError
 from probewright.figures import invented
-from probewright.packs.model import Family, State, Zone
+from probewright.packs.model import Closing, Family, State, Zone
 from probewright.planning.belief import Belief
 from probewright.planning.model import compile_model
 from probewright.planning.next_step import Plan, Problem, plan
@@ -246,6 +246,18 @@ def test_what_takes_no_part_needs_less_proof(make: SimpleNamespace) -> None:
     nearly = make.plan(*two_faults(make, minutes=3.3))
     assert (cost(nearly, "mend_a"), cost(nearly, "probe")) == (14.0, 14.3)
     assert names(nearly)[:2] == ["probe", "mend_a"]
+
+
+def test_closing_checks_belong_to_the_price_of_a_proven_repair(make: SimpleNamespace) -> None:
+    gauge = make.test("gauge", states=("live_gas_off",), minutes=invented(7.0), closing=True)
+    repair = make.repair("mend", {"a": 0.8}, closing_checks=("reads",))
+    family = make.family([gauge], [repair], closings=(Closing("reads", "It reads right.", "gauge"),))
+    answer = make.plan(family, make.belief({"a": 1.0}))
+    # Isolate 2, work 10, live 4, check 5; in 80 % then to the live state with the gas shut, 3, and the gauge, 7.
+    proven = 21.0 + 0.8 * 10.0
+    # In 20 % a callback, and whoever comes needs the same, the gauge included.
+    assert answer.next.expected_cost == pytest.approx(proven + 0.2 * (100.0 + 21.0 + 10.0), abs=0.01)
+    assert answer.next.expected_minutes == pytest.approx(proven, abs=0.06)
 
 
 def test_a_part_that_cures_for_all_but_sure_needs_no_proof(make: SimpleNamespace) -> None:

@@ -35,6 +35,7 @@ def arrays(decision: Decision) -> Arrays:
         test_minutes=_floats(d.test_minutes), test_extra=_floats(d.test_extra),
         test_state=_ints(d.test_state), test_zones=_ints(d.test_zones),
         repair_minutes=_floats(d.repair_minutes), repair_extra=_floats(d.repair_extra),
+        finish=_floats(np.zeros(repairs) if d.finish is None else d.finish),
         repair_state=_ints(d.repair_state), repair_zones=_ints(d.repair_zones),
         repair_cost=cost, per_cost=1.0 / cost, away=np.ascontiguousarray(d.away, dtype=np.bool_),
         zone_minutes=_floats(d.zone_minutes), move=_floats(d.move),

@@ -74,6 +74,7 @@ class Arrays(NamedTuple):
     test_zones: Index
     repair_minutes: Array
     repair_extra: Array
+    finish: Array
     repair_state: Index
     repair_zones: Index
     repair_cost: Array
@@ -279,7 +280,7 @@ def by_repairs(p, s, given, opened, here, repaired, later):  # type: ignore[no-u
     """
     w, pair, way_out, rate, check = s.weights, p.pair, p.way_out, p.rate, p.check_minutes
     cured_from, cured, effect, to_one, to_other = p.cured_from, p.cured, p.chance, p.to_one, p.to_other
-    credit = p.credit
+    credit, finish = p.credit, p.finish
     touched_from, touched, group, group_zones = p.touched_from, p.touched, p.group, p.group_zones
     member_from, member, cost, per_cost = p.member_from, p.member, p.repair_cost, p.per_cost
     own, extra, state, zones, away = p.repair_minutes, p.repair_extra, p.repair_state, p.repair_zones, p.away
@@ -315,7 +316,9 @@ def by_repairs(p, s, given, opened, here, repaired, later):  # type: ignore[no-u
         minutes += own[r] + check + (move[here, running] if here != running else 0.0)
         later = later or away[r]
         gone, saved = fail(w, cured, effect, to_one, to_other, pair, way_out, cured_from[r], cured_from[r + 1])
-        steps[length, 0], steps[length, 1] = (minutes * rate + extra[r]) * mass, minutes * mass
+        proof = finish[r] * gone
+        steps[length, 0] = (minutes * rate + extra[r]) * mass + proof * rate
+        steps[length, 1] = minutes * mass + proof
         steps[length, 2], steps[length, 3] = 0.0 if later else gone, tail
         length, mass, tail, here = length + 1, mass - gone, tail - saved, running
         paying -= 1 if pays[r] else 0
@@ -534,7 +537,9 @@ def begin_repair(p, s, level, r):  # type: ignore[no-untyped-def]
     after = s.at[level + 1]
     after[OPENED], after[HERE], after[TESTED] = at[OPENED] | p.repair_zones[r], p.running, at[TESTED]
     after[REPAIRED], after[LATER] = at[REPAIRED] | (1 << r), 1 if at[LATER] > 0 or p.away[r] else 0
-    sums[0], sums[1] = (minutes * p.rate + p.repair_extra[r]) * mass, minutes * mass
+    proof = p.finish[r] * gone
+    sums[0] = (minutes * p.rate + p.repair_extra[r]) * mass + proof * p.rate
+    sums[1] = minutes * mass + proof
     sums[2] = 0.0 if after[LATER] > 0 else gone
     at[NEXT], at[END] = REPAIR, 0
 

@@ -76,6 +76,8 @@ class Decision:
         The present state; S when nobody knows.
     opened : int
         The zones that are open.
+    finish : ndarray of shape (R,), or None
+        Minutes that it takes to prove each repair once it has ended the job; None where that takes none.
     stops : ndarray of bool, shape (O,), or None
         Outcomes after which nothing is left but the way out, for they show a hazard; None when there is none.
     """
@@ -106,6 +108,7 @@ class Decision:
     state: int
     opened: int = 0
     stops: Flags | None = None
+    finish: Array | None = None
 
     def __post_init__(self) -> None:
         count, tests, repairs = len(self.weights), len(self.test_minutes), len(self.repair_minutes)
@@ -118,6 +121,7 @@ class Decision:
             "test_zones": (tests,), "can_open": (self.move.shape[1] + 1,),
             "move": (self.move.shape[1] + 1, self.move.shape[1]),
             **({} if self.stops is None else {"stops": (int(self.starts[-1]),)}),
+            **({} if self.finish is None else {"finish": (repairs,)}),
         }  # fmt: skip
         for name, shape in shapes.items():
             if getattr(self, name).shape != shape:
@@ -143,6 +147,7 @@ class Decision:
             repair_state=self.repair_state[kept],
             repair_zones=self.repair_zones[kept],
             away=self.away[kept],
+            finish=None if self.finish is None else self.finish[kept],
         )
         return rest._with(failed(self.weights, self.pair, self.cures[repair]), self.running, opened)
 

@@ -10,7 +10,8 @@
    a wire is live, a number is not one.
 4. **Proof.**  A repair that would cure with a probability under :data:`PROVEN` is not made while a test that would turn
    one away from it, in at least :data:`PROVES` of the cases in which it is wrong, costs at most :data:`PROOF` more than
-   the least (:data:`PROOF_OF_WORK` where it takes no part): a good part swapped costs trust, too.
+   the least (:data:`PROOF_OF_WORK` where it takes no part): a good part swapped costs trust, too.  Nor is such a part
+   fitted while work that takes none costs hardly more.
 5. **No hasty leaving.**  Before a job is handed over, a test that may yet show what to repair is done, as long as it
    costs at most :data:`NO_HASTE` more in all and the job then ends at this visit in at least :data:`MAY_END` of the
    cases: whoever drives away has to come back.
@@ -209,9 +210,14 @@ class Chooser:
         if least.kind == "test" or cured[least.index] >= PROVEN:
             return None
         repair, wanted = (least.option.kind, least.option.index), PROVES * (1.0 - float(cured[least.index]))
-        margin = PROOF if self._model.repairs.price[least.index] > 0 else PROOF_OF_WORK
+        takes_a_part = self._model.repairs.price[least.index] > 0
+        margin = PROOF if takes_a_part else PROOF_OF_WORK
         proofs = (a for a in tests if a.cost <= least.cost * (1 + margin))
-        return next((a for a in proofs if 1.0 - self._follows(a, node).get(repair, 0.0) >= wanted), None)
+        proof = next((a for a in proofs if 1.0 - self._follows(a, node).get(repair, 0.0) >= wanted), None)
+        if proof is None and takes_a_part:
+            work = (a for a in left if a.kind == "repair" and not self._model.repairs.price[a.index] > 0)
+            proof = next((a for a in work if a.cost <= least.cost * (1 + PROOF)), None)
+        return proof
 
     @staticmethod
     def _before_leaving(least: Action, tests: list[Action]) -> Action | None:

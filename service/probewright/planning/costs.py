@@ -35,7 +35,7 @@ class Prices:
     remedy : ndarray of int, shape (n_hypotheses,)
         The repair that is cheapest for its chance under each hypothesis; -1 where none helps.
     follow_up : ndarray of shape (n_hypotheses,)
-        What that remedy costs with the zones that it opens; 0 where none helps.
+        What that remedy costs with the zones that it opens and its closing checks; 0 where none helps.
     on_hand : collection of str or None
         The parts at hand; None when all are.
     """
@@ -73,7 +73,8 @@ def prices(model: PlanningModel, costs: CaseCosts, on_hand: Collection[str] | No
     part = _part_prices(model, costs)
     repair = np.maximum(part + per_minute * minutes, _LEAST_COST)
     opened = repair + work.needs @ (per_minute * model.ground.zone_minutes)
-    remedy, follow_up = _remedies(model, opened)
+    # Whoever does it in the end must prove it, too.
+    remedy, follow_up = _remedies(model, opened + per_minute * model.proof)
     return Prices(per_minute, callback, return_visit, part, repair, remedy, follow_up, on_hand)
 
 

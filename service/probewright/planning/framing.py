@@ -145,6 +145,7 @@ def frame(
         test_zones=zones[model.tests.zone[tests.index]],
         cures=_cures(model, repairs, live),
         repair_minutes=model.repairs.minutes[repairs],
+        finish=model.proof[repairs],
         repair_extra=prices.part[repairs] + prices.return_visit * away,
         repair_state=model.repairs.state[repairs],
         repair_zones=(model.repairs.needs[repairs] @ zones.astype(np.float64)).astype(np.int64),

@@ -26,7 +26,7 @@ from probewright.errors import PackModelError
 from probewright.packs.model import Closing, Family, Interlock, Repair, ReplaceablePart
 from probewright.planning.belief import OutcomeTable
 from probewright.planning.ground import Ground
-from probewright.planning.work import RepairWork, TestWork, state_of, zone_of
+from probewright.planning.work import RepairWork, TestWork, anywhere, state_of, zone_of
 
 Array = NDArray[np.float64]
 Configuration = Mapping[str, str | None] | None
@@ -58,6 +58,8 @@ class PlanningModel:
         Prior probabilities.
     hypotheses : tuple of str
         What each hypothesis is called in a sentence.
+    proof : ndarray of shape (n_repairs,)
+        Minutes of the closing checks of each repair, from the running state.
     tests, repairs : TestWork, RepairWork
         Those that the configuration keeps, sorted by id; of the tests those that a technician does to find a fault.
     read_in, read_at : mapping of test id to int
@@ -75,6 +77,7 @@ class PlanningModel:
     closings: Mapping[str, Closing]
     tests: TestWork
     repairs: RepairWork
+    proof: Array
     read_in: Mapping[str, int]
     read_at: Mapping[str, int]
     alarms: Mapping[str, tuple[Interlock, ...]] = field(default_factory=dict)
@@ -121,10 +124,22 @@ def compile_model(family: Family, configuration: Configuration, faults: Sequence
         closings=closings,
         tests=TestWork.of(_kept((t for t in family.tests if not (t.closing or t.reported)), configuration), ground),
         repairs=RepairWork.of(repairs, ground, faults, parts),
+        proof=np.array([_proof(family, configuration, ground, repair) for repair in repairs], dtype=np.float64),
         read_in={t.id: state_of(t, ground) or 0 for t in reversed(family.tests)},
         read_at={t.id: zone_of(t, ground) for t in reversed(family.tests)},
         alarms=_alarms(family),
     )
+
+
+def _proof(family: Family, configuration: Configuration, ground: Ground, repair: Repair) -> float:
+    """Minutes of a repair's closing checks: each state is come to once, by risk, and covers are still off."""
+    named = {closing.test for closing in family.closings if closing.id in repair.closing_checks}
+    tests = _kept((test for test in family.tests if test.id in named), configuration)
+    places = [ground.running if anywhere(test, ground) else state_of(test, ground) for test in tests]
+    minutes, at = sum(float(test.minutes) for test in tests), ground.running
+    for place in sorted({p for p in places if p is not None}, key=lambda i: ground.states[i].risk):
+        minutes, at = minutes + float(ground.move[at, place]), place
+    return minutes
 
 
 def _alarms(family: Family) -> dict[str, tuple[Interlock, ...]]:

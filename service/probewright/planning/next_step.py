@@ -8,8 +8,8 @@ The rules, in order:
    (:mod:`probewright.planning.finish`), and the job is done when they have all passed.
 3. **Cost.**  Every test and repair is priced with what follows it (:mod:`probewright.decision.policy`), and so is the
    way out: a callback, and then, for somebody who knows the fault, its cheapest repair.  A repair costs its part, its
-   minutes, those to get to its state and back, opening its zones (once), and verification; one whose part is not at
-   hand costs another visit besides.
+   minutes, those to get to its state and back, opening its zones (once), verification, and once it has helped its
+   closing checks; one whose part is not at hand costs another visit besides.
 4. **Choice.**  The least is taken, but for what :mod:`probewright.planning.choosing` says of doubts, proof and risk.
 5. **Nothing left.**  Where handing over is the cheapest, the job is handed over: as no fault found, as unknown, for the
    want of a skill, or as not worth more.
