@@ -16,7 +16,9 @@ READING = {
 }  # fmt: skip
 STEP = {"kind": "test", "id": "bake_valve_resistance", "title": "Resistance of the valve", "why": "It splits them.",
         "state": "isolated", "zone": "rear_panel", "minutes": 6.0, "expected_cost": 96.5,
-        "steps": ["Unplug it.", "Measure."], "cautions": ["Prove it dead."]}  # fmt: skip
+        "first_visit": 0.87, "steps": ["Unplug it.", "Measure."], "cautions": ["Prove it dead."],
+        "outcomes": [{"outcome": "OL", "text": "OL: replace the valve.", "probability": 0.7,
+                      "leads_to": {"kind": "repair", "id": "replace", "title": "Replace the valve"}}]}  # fmt: skip
 ANSWER = {
     "reference": "job-7", "pack": PACK, "readings": [READING],
     "faults": [{"fault": "weak", "title": "Igniter weak", "probability": 0.93, "part": "igniter", "evidence": [
@@ -55,11 +57,13 @@ WHAT IS WRONG
 
 NEXT STEP
   Test: Resistance of the valve [bake_valve_resistance]
-  state isolated, zone rear panel, about 6 min, expected cost to a proven repair 96
+  state isolated, zone rear panel, about 6 min, expected cost to a proven repair 96, ends at this
+  visit in 87.0 %
   It splits them.
    1. Unplug it.
    2. Measure.
    ! Prove it dead.
+   > OL: replace the valve. (70.0 %)
 
 OTHERWISE
   - repair: Replace it [replace], about 6 min, expected cost 96

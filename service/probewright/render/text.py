@@ -20,7 +20,7 @@ def headline(what: str, answer: Document) -> str:
 
 
 def step_lines(step: Document) -> list[str]:
-    """A step: what, where, why, how, and what to mind."""
+    """A step: what, where, why, how, what to mind, and what each outcome leads to."""
     kind = {"stop": "STOP: ", "refer": "REFER: ", "repair": "Repair: ", "test": "Test: ", "done": "Done: "}
     lines = paragraph(f"{kind[step['kind']]}{step['title']} [{step['id']}]", "  ")
     where = [f"{name} {plain(step[name])}" for name in ("state", "zone") if name in step]
@@ -28,12 +28,16 @@ def step_lines(step: Document) -> list[str]:
         where.append(minutes_of(step))
     if "expected_cost" in step:
         where.append(f"expected cost to a proven repair {cost_of(step)}")
+    if "first_visit" in step:
+        where.append(f"ends at this visit in {percent(step['first_visit']).strip()}")
     lines += paragraph(", ".join(where), "  ") if where else []
     lines += paragraph(step["why"], "  ")
     # Only what directly follows itself is left out: to unplug it again, later, may be what keeps somebody alive.
     for number, (text, _) in enumerate(groupby(step["steps"]), start=1):
         lines += paragraph(text, f"  {number:>2}. ")
-    return lines + [line for text in dict.fromkeys(step["cautions"]) for line in paragraph(text, "   ! ")]
+    lines += [line for text in dict.fromkeys(step["cautions"]) for line in paragraph(text, "   ! ")]
+    told = (f"{outcome['text']} ({percent(outcome['probability']).strip()})" for outcome in step.get("outcomes", ()))
+    return lines + [line for text in told for line in paragraph(text, "   > ")]
 
 
 def minutes_of(step: Document) -> str:
