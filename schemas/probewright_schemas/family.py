@@ -153,6 +153,10 @@ class ClosingSchema(RecordSchema):
     test = words("The test that shows it.", "bake_igniter_current", required=False)
     limits = array(LimitSchema, "Limits that prove it, where they are not those of the test.")
     passes = texts("Outcomes that prove it, where it is not the healthy one alone.", "none")
+    guarded = Flag(
+        "Whether safety depends on it, so that nothing but a reading that clearly conforms will do.", example=True,
+        required=True,
+    )
 
 
 class AnswerSchema(RecordSchema):

@@ -50,7 +50,9 @@ def test_records_come_out_by_name(lamp):
     assert current["command"] == "on"
     assert "measures" not in current
     assert lamp["hazards"][0]["id"] == "burning"
-    assert lamp["closing_checks"] == [{"id": "lit", "text": "It lights.", "test": "glow", "limits": [], "passes": []}]
+    assert lamp["closing_checks"] == [
+        {"id": "lit", "text": "It lights.", "test": "glow", "limits": [], "passes": [], "guarded": False}
+    ]
     assert lamp["costs"]["callback"] == {"value": 50.0, "basis": "invented"}
     assert "interlocks" not in lamp
 

@@ -3,7 +3,7 @@
 A number or a flag written out where a compiled function is called makes the compiler compile that function anew for it:
 they are passed as variables.
 
-All compiled functions stand in this one module, for the compiler keeps them by the file they are in.  They take the
+All that the search compiles stands in this one module, for the compiler keeps it by the file it is in.  They take the
 decision as a tuple of arrays (:class:`Arrays`) and working space (:class:`Space`), and speak of a *state* as
 
 - ``w``: weights of the hypotheses, not normalised (every value is proportional to them, so no division is needed),
@@ -31,7 +31,6 @@ from probewright.decision.compiling import compiled, inlined
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 Flags = NDArray[np.bool_]
-Value = tuple[float, float, float]
 
 #: Weight below which an outcome is not followed.
 NOTHING = 1e-14

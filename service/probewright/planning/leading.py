@@ -9,6 +9,7 @@ from probewright.planning.belief import Belief
 from probewright.planning.choosing import Action, Chooser
 from probewright.planning.framing import Frame
 from probewright.planning.model import PlanningModel, in_sentence
+from probewright.planning.steps import handed_over
 from probewright_schemas.records import LeadsTo, StepOutcome
 
 #: Outcomes less likely than this are not told, unless they show a hazard.
@@ -85,9 +86,7 @@ class Leads:
         if option.kind == "repair":
             return LeadsTo("repair", action.id, self._model.repairs.records[action.index].title)
         present = self._frame.present(node, len(self._model.hypotheses))
-        if int(present.argmax()) == 0:
-            return LeadsTo("refer", "no_fault_found", "No fault found")
-        return LeadsTo("refer", "hand_over", "Hand over to a specialist")
+        return LeadsTo("refer", *handed_over(int(present.argmax()), len(present)))
 
 
 def _alike(

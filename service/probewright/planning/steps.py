@@ -139,6 +139,15 @@ def interlock_step(interlocks: Sequence[Interlock]) -> Step:
     return Step(worst.kind, worst.id, worst.title, worst.why + also, steps=worst.steps, cautions=tuple(cautions))
 
 
+def handed_over(likeliest: int, count: int) -> tuple[str, str]:
+    """What handing over is called, by the likeliest of the model's ``count`` hypotheses."""
+    if likeliest == 0:
+        return "no_fault_found", "No fault found"
+    if likeliest == count - 1:
+        return "unknown_cause", "Hand over: a cause this model does not know"
+    return "hand_over", "Hand over to a specialist"
+
+
 def refer_step(
     model: PlanningModel, belief: Belief, weights: Array, action: Action, lacking: Sequence[str] = (), *,
     instead: bool = False,
@@ -149,17 +158,15 @@ def refer_step(
     """
     top = int(weights.argmax())
     likeliest = named(model, belief, top)
-    if top == 0:
-        name, title = "no_fault_found", "No fault found"
+    name, title = handed_over(top, len(weights))
+    if name == "no_fault_found":
         why = f"Most likely {likeliest}: have the customer show the complaint, and check how the appliance is used."
-    elif top == len(weights) - 1:
-        name, title = "unknown_cause", "Hand over: a cause this model does not know"
+    elif name == "unknown_cause":
         why = f"Most likely {likeliest}: hand over with all readings taken."
     elif lacking:
         name, title = "skill_needed", "Hand over to somebody who may do the work"
         why = f"The likeliest cause, {likeliest}, calls for: {', '.join(in_words(skill) for skill in lacking)}."
     else:
-        name, title = "hand_over", "Hand over to a specialist"
         why = f"The likeliest cause, {likeliest}, is not sure enough for a repair: hand over with all readings taken."
     if instead:
         why = f"Instead of going on, at this cost in all. {why}"
