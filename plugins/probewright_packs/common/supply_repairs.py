@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from probewright.figures import from_memory
-from probewright.packs.model import Closing, Interlock, Repair
+from probewright.packs.model import Closing, Interlock, Limit, Repair
 from probewright_packs.common.numbers import remembered
-from probewright_packs.common.supply import HIGHEST_AT_OUTLET
+from probewright_packs.common.supply import AT_OUTLET, HIGHEST_AT_OUTLET
 
 #: That polarity and ground of the outlet are right.
 OUTLET_WIRED = ("outlet_wired_correctly", "outlet_neutral_near_ground")
@@ -106,7 +106,7 @@ def supply_closings() -> tuple[Closing, ...]:
         Closing("supply_voltage_in_range", "The outlet's voltage is in range while the appliance draws its load.",
                 "outlet_voltage"),
         Closing("outlet_wired_correctly",
-                "Hot to ground reads as hot to neutral.", "outlet_hot_to_ground", guarded=True),
+                "Hot to ground reads as hot to neutral.", "outlet_hot_to_ground", (Limit(AT_OUTLET.low),), guarded=True),
         Closing("outlet_neutral_near_ground", "Neutral to ground reads next to nothing.", "outlet_neutral_to_ground",
                 guarded=True),
         Closing("ground_continuous",

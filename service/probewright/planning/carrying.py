@@ -27,8 +27,9 @@ from probewright.planning.next_step import Job
 Array = NDArray[np.float64]
 Parts = frozenset[str]
 
-#: What it costs to carry a part to a job that does not use it, as a share of its price.
-CARRYING: Final = from_memory(0.02)
+#: What it costs to carry a part to a job that does not use it, as a share of its price: to hold stock costs about a
+#: quarter of its price a year, and a part on a van is taken along to some fifty jobs a year that may want it.
+CARRYING: Final = from_memory(0.005)
 #: Sets of parts that are planned with, at most.
 MOST_PLANS: Final = 64
 #: Parts among which is chosen, at most: the most useful ones.

@@ -8,8 +8,8 @@ verdicts (:mod:`probewright.quantities.conformity`), to the limits of the check 
 
 One reading may be misread, so a check that failed once is read again before any work is undone.  And what stays
 undecided is not read for ever: after :data:`READ_TWICE` such readings it has passed, for the complaint is gone and
-nothing clearly speaks against the work; or it has failed where safety depends on it (``guarded``).  A limit above which
-a hazard is there has been guarded by its interlock before.
+nothing clearly speaks against the work.  Where safety depends on it (``guarded``) it has failed, unless the last one
+shows it with :data:`CLEAR_ENOUGH`.  A limit above which a hazard is there has been guarded by its interlock before.
 
 The order is that of putting an appliance back into use, without needless ways: state after state from the safest, in
 each first what an interlock looks for (gas, wiring), then as the pack lists the checks.  What may be done in every
@@ -35,6 +35,8 @@ from probewright_schemas.records import Case, CheckedReading, CheckStatus, Closi
 _MORE_LIKELY_THAN_NOT: Final = 0.5
 #: Readings that leave a check undecided, or speak against it, before that counts.
 READ_TWICE: Final = 2
+#: What a reading that decides nothing must show with, where safety depends on it.
+CLEAR_ENOUGH: Final = 0.8
 FAILED_ONCE: Final = "it failed, and one reading may be misread"
 
 
@@ -172,13 +174,21 @@ class _Judge:
         status, latest = statuses[-1], since[-1]
         times = len(since)
         if status == "open" and statuses.count("open") >= READ_TWICE:
-            return Proof(closing, test, repair, "failed" if self._guarded(closing, test) else "passed", times=times)
+            doubtful = self._guarded(closing, test) and self._chance(closing, test, latest) < CLEAR_ENOUGH
+            return Proof(closing, test, repair, "failed" if doubtful else "passed", times=times)
         if status == "failed" and statuses.count("failed") < READ_TWICE:
             return Proof(closing, test, repair, status, FAILED_ONCE, sure=False, times=times)
         return Proof(closing, test, repair, status, again(latest) if status == "open" else None, times=times)
 
     def _guarded(self, closing: Closing, test: Test) -> bool:
         return closing.guarded or any(test.id in (*lock.seen, *lock.cleared_by) for lock in self.family.interlocks)
+
+    def _chance(self, closing: Closing, test: Test, reading: CheckedReading) -> float:
+        """Probability that a reading shows a check."""
+        limit = self._limit(closing, test)
+        if limit is not None:
+            return self._within(reading, limit)
+        return 0.0 if reading.probability_within is None else reading.probability_within
 
     def _since(self, test: Test, made: int) -> list[CheckedReading]:
         """The usable readings of a test since so many repairs, the latest last."""
