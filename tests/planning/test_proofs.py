@@ -222,7 +222,13 @@ def test_what_no_test_shows_is_told_and_asks_for_nothing(family: Family) -> None
 
 @pytest.mark.parametrize(
     ("volts", "guarded", "status"),
-    [(119.9, False, "passed"), (120.1, False, "passed"), (119.8, True, "failed"), (119.5, True, "passed"), (115.0, True, "passed")],
+    [
+        (119.9, False, "passed"),
+        (120.1, False, "passed"),
+        (119.8, True, "failed"),
+        (119.5, True, "passed"),
+        (115.0, True, "passed"),
+    ],
 )
 def test_what_stays_undecided_passes_unless_safety_depends_on_it(
     family: Family, volts: float, guarded: bool, status: str

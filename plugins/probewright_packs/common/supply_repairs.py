@@ -105,8 +105,8 @@ def supply_closings() -> tuple[Closing, ...]:
     return (
         Closing("supply_voltage_in_range", "The outlet's voltage is in range while the appliance draws its load.",
                 "outlet_voltage"),
-        Closing("outlet_wired_correctly",
-                "Hot to ground reads as hot to neutral.", "outlet_hot_to_ground", (Limit(AT_OUTLET.low),), guarded=True),
+        Closing("outlet_wired_correctly", "Hot to ground reads as hot to neutral.", "outlet_hot_to_ground",
+                (Limit(AT_OUTLET.low),), guarded=True),
         Closing("outlet_neutral_near_ground", "Neutral to ground reads next to nothing.", "outlet_neutral_to_ground",
                 guarded=True),
         Closing("ground_continuous",
