@@ -20,16 +20,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.decision.policy import Search
-from probewright.figures import from_memory
+from probewright.figures import common_practice
 from probewright.planning.choosing import Action, Chooser
 from probewright.planning.next_step import Job
 
 Array = NDArray[np.float64]
 Parts = frozenset[str]
 
-#: What it costs to carry a part to a job that does not use it, as a share of its price: to hold stock costs about a
-#: quarter of its price a year, and a part on a van is taken along to some fifty jobs a year that may want it.
-CARRYING: Final = from_memory(0.005)
+#: What it costs to carry a part to a job that does not use it, as a share of its price: a working day's part of what it
+#: costs to hold stock, about a quarter of its price a year.
+CARRYING: Final = common_practice(0.001)
 #: Sets of parts that are planned with, at most.
 MOST_PLANS: Final = 64
 #: Parts among which is chosen, at most: the most useful ones.
