@@ -35,7 +35,7 @@ PARTS: tuple[tuple[str, str, str], ...] = (
     ("present", r"/inference/builds\.py", POSTERIOR),
     ("", r"/inference/(posterior|misfits)\.py|/engine/answers\.py", EXPLANATION),
     ("_plan", r"/engine/machine\.py", PLANNING),
-    ("", r"/probewright/planning/\w+\.py|/engine/beliefs\.py|/inference/outcomes\.py", PLANNING),
+    ("", r"/probewright/(planning|decision)/\w+\.py|/engine/beliefs\.py|/inference/outcomes\.py", PLANNING),
     ("", r"/inference/(prepared|checking|remarks|ids)\.py|/probewright/quantities/\w+\.py", READINGS),
     ("", r"/probewright/packs/\w+\.py|/probewright_packs/.*\.py", READINGS),
     ("", r"/probewright/(inference|circuit|physics)/(?!evaluate)\w+\.py", LIKELIHOODS),
