@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from probewright.packs.model import Closing, Repair
+from probewright.figures import invented
+from probewright.packs.model import Closing, Repair, Table
 from probewright.planning.belief import Belief
 from probewright.planning.finish import Finish, closing_state, finish, foreseen
 from probewright.planning.model import PlanningModel, compile_model
@@ -96,6 +97,29 @@ def test_while_the_complaint_remains_planning_goes_on(model: PlanningModel) -> N
 
 def test_a_failed_check_that_a_fault_explains_goes_back_to_planning(model: PlanningModel) -> None:
     assert ask(model, {"heats": "bad"}, left=0.6) == Finish("plan")
+
+
+def failed(make: SimpleNamespace, *, guarded: bool, shown: str) -> Finish:
+    """Fault ``b`` is there with 0.3; the one check, whose test shows ``shown``, has failed for sure."""
+    looks = Table({"good": invented(1.0)}, by_fault={shown: {"bad": invented(1.0)}})
+    test = make.test("lights", states=("live",), models=(looks,))
+    repair = make.repair("mend", {"a": 0.9}, closing_checks=("heats",))
+    closing = Closing("heats", "It lights.", "lights", guarded=guarded)
+    family = make.family([test], [repair], [make.fault("a"), make.fault("b")], closings=(closing,))
+    readings = 2 * (Reading("lights", after_repair="mend"),)
+    case = Case("appliance", readings=readings, repairs_done=(RepairDone("mend", complaint_remains=False),))
+    belief = Belief(("a", "b"), np.array([0.05, 0.3]), 0.6, 0.05)
+    checked = 2 * [CheckedReading("lights", "outside", seen="bad")]
+    return finish(compile_model(family, None, ("a", "b")), belief, case, closing_state(family, case, checked))
+
+
+def test_only_faults_that_the_check_shows_explain_its_failure(make: SimpleNamespace) -> None:
+    assert failed(make, guarded=False, shown="b").kind == "plan"
+    assert failed(make, guarded=False, shown="a").kind == "again"
+
+
+def test_what_safety_depends_on_is_made_good_before_anything_is_looked_for(make: SimpleNamespace) -> None:
+    assert failed(make, guarded=True, shown="b").kind == "again"
 
 
 def test_a_second_fault_is_mended_before_the_job_is_closed(model: PlanningModel) -> None:

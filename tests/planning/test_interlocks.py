@@ -139,6 +139,7 @@ def test_stop_comes_before_refer_then_by_id(make: SimpleNamespace) -> None:
 def test_a_reading_that_decides_nothing_takes_no_hazard_away(make: SimpleNamespace, verdict: Verdict) -> None:
     assert names(make, (CO,), number(400.0), number(5.0, verdict=verdict)) == ["carbon_monoxide"]
     assert names(make, (CO,), number(400.0), number(5.0)) == []
+    assert names(make, (CO,), number(400.0), number(None, under_range=True)) == ["carbon_monoxide"]
 
 
 def test_later_is_after_a_later_repair(make: SimpleNamespace) -> None:

@@ -13,7 +13,7 @@ from probewright.planning.kit import equipped, skilled
 from probewright.planning.model import PlanningModel, in_sentence, in_words
 from probewright.planning.proofs import ClosingState, Proof, closing_state
 from probewright.planning.proofs import foreseen as _foreseen
-from probewright.planning.standing import Standing, standing
+from probewright.planning.standing import Standing, shows, standing
 from probewright.planning.work import anywhere, state_of, zone_of
 from probewright_schemas.records import Case, ClosingCheck, Step
 
@@ -21,7 +21,7 @@ __all__ = ["ClosingState", "Finish", "Proof", "check_step", "closing_state", "fi
 
 #: Planning goes on while faults that the pack knows are there with at least this probability.
 EXPLAINED: Final = 0.5
-#: The same once a check has failed for sure.
+#: The same for faults that the test of a check shows, once that has failed for sure.
 EXPLAINS_FAILURE: Final = 0.2
 #: A check that was read this often and has not passed is handed over.
 OFTEN_ENOUGH: Final = 4
@@ -45,7 +45,8 @@ def finish(model: PlanningModel, belief: Belief, case: Case, state: ClosingState
     """What is left to do for a job to be closed.  Hazards are for the caller to look at first.
 
     - While the complaint remains, or nothing was repaired, planning goes on; and so it does while a fault that the
-      pack knows is there with a probability of :data:`EXPLAINED`, or :data:`EXPLAINS_FAILURE` where a check has failed.
+      pack knows is there with a probability of :data:`EXPLAINED`, or faults that a failed check shows with
+      :data:`EXPLAINS_FAILURE`.  What safety depends on (``guarded``) is made good before.
     - A check that failed otherwise is read again, for one reading may be misread.  When it fails again it points to the
       work just done: that is made good and the check made again, and handed over when that was in vain.
     - A check that takes what the visit has not brought along is handed over: the job is not done without it.
@@ -61,9 +62,13 @@ def finish(model: PlanningModel, belief: Belief, case: Case, state: ClosingState
         Of the same case.
     """
     gone = bool(case.repairs_done) and not case.repairs_done[-1].complaint_remains
-    failed_for_sure = any(proof.sure for proof in state.failed)
-    enough = EXPLAINS_FAILURE if failed_for_sure else EXPLAINED
-    if not gone or 1.0 - belief.none - belief.unknown >= enough:
+    if not gone:
+        return Finish("plan")
+    unsafe = next((proof for proof in state.failed if proof.sure and proof.closing.guarded), None)
+    if unsafe is not None:
+        return _make_good(model, case, standing(model, case, ()), unsafe)
+    explained = any(proof.sure and _explained(model, belief, proof) for proof in state.failed)
+    if explained or 1.0 - belief.none - belief.unknown >= EXPLAINED:
         return Finish("plan")
     here = standing(model, case, ())
     if state.failed:
@@ -72,6 +77,13 @@ def finish(model: PlanningModel, belief: Belief, case: Case, state: ClosingState
     if state.open:
         return _check(model, case, here, state.open[0])
     return Finish("done", _done_step(case, state, model))
+
+
+def _explained(model: PlanningModel, belief: Belief, proof: Proof) -> bool:
+    """Whether faults that the test of a check shows are likely enough to look for them."""
+    faults = zip(belief.faults, belief.present.tolist(), strict=True)
+    family, test = model.family, proof.test
+    return sum(p for fault, p in faults if test is not None and shows(family, test, (fault,))) >= EXPLAINS_FAILURE
 
 
 def foreseen(model: PlanningModel, case: Case, state: ClosingState, repair: Repair) -> tuple[ClosingCheck, ...]:

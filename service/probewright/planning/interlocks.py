@@ -12,9 +12,9 @@ An interlock is judged on what was reported and read, never on what is likely an
 
 What clears it depends on the pack.  Where it says ``cleared_by``, every test named there must be read after the last
 thing that raised the interlock, and the latest such reading must show a clearing outcome; a numeric test shows its
-verdict, so ``{"carbon_monoxide": ("within",)}`` can clear.  Rejected and inconclusive readings clear nothing, nor does
-one that raises the interlock itself.  Where the pack names nothing, a later usable reading of the same test prevails,
-and a complaint is never cleared.  Later means after a later repair first, and then as given.
+verdict, so ``{"carbon_monoxide": ("within",)}`` can clear.  Rejected and inconclusive readings and those under range
+clear nothing, nor does one that raises the interlock itself.  Where the pack names nothing, a later usable reading of
+the same test prevails, and a complaint is never cleared.  Later means after a later repair first, and then as given.
 """
 
 from __future__ import annotations
@@ -71,7 +71,8 @@ def _holds(
 
 
 def _usable(reading: CheckedReading) -> bool:
-    return reading.verdict not in ("rejected", "inconclusive")
+    """Whether a reading may clear; under range may as well be a meter at fault."""
+    return reading.verdict not in ("rejected", "inconclusive") and not reading.under_range
 
 
 def _raises(lock: Interlock, reading: CheckedReading, limits: Mapping[str, float]) -> bool:

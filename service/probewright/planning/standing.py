@@ -105,11 +105,11 @@ def _outdated(family: Family, case: Case) -> frozenset[str]:
     return frozenset(
         test
         for test, repairs in since.items()
-        if any(_shows(family, tests[test], cures[done.repair]) for done in case.repairs_done[repairs:])
+        if any(shows(family, tests[test], cures[done.repair]) for done in case.repairs_done[repairs:])
     )
 
 
-def _shows(family: Family, test: Test, faults: Collection[str]) -> bool:
+def shows(family: Family, test: Test, faults: Collection[str]) -> bool:
     """Whether what a test gives depends on any of some faults."""
     circuits = {circuit.id: circuit.changes.keys() for circuit in family.circuits}
     for model in test.models:
