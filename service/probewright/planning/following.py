@@ -23,7 +23,7 @@ from probewright.decision.policy import Node
 from probewright.planning.choosing import Action
 from probewright.planning.next_step import Job
 from probewright.planning.proofs import likely
-from probewright.planning.work import anywhere, state_of
+from probewright.planning.work import minutes_of_all
 
 Array = NDArray[np.float64]
 
@@ -258,16 +258,12 @@ class _Follower:
         self._tally.ends.append((share, way.minutes, 0.0))
 
     def _closing_of(self, repairs: frozenset[str]) -> _Closing:
-        """The closing checks of some repairs: each state is come to once, by risk, and covers are still off."""
-        model, ground, case = self._model, self._model.ground, self._job.problem.case
+        """The closing checks of some repairs."""
+        model, case = self._model, self._job.problem.case
         asked = {check for record in model.repairs.records if record.id in repairs for check in record.closing_checks}
         named = {closing.test for closing in model.family.closings if closing.id in asked}
         tests = [test for test in model.family.tests if test.id in named and likely(model.family, case, test.when)]
-        own = {ground.running if anywhere(test, ground) else state_of(test, ground) for test in tests}
-        places = {ground.running if place is None else place for place in own}
-        minutes, at = sum(float(test.minutes) for test in tests), ground.running
-        for place in sorted(places, key=lambda i: ground.states[i].risk):
-            minutes, at = minutes + float(ground.move[at, place]), place
+        minutes = minutes_of_all(tests, model.ground)
         tools = frozenset(test.instrument for test in tests if test.instrument is not None)
         return _Closing(minutes, tools, frozenset(test.skill for test in tests if test.skill is not None))
 

@@ -26,7 +26,7 @@ from probewright.errors import PackModelError
 from probewright.packs.model import Closing, Family, Interlock, Repair, ReplaceablePart
 from probewright.planning.belief import OutcomeTable
 from probewright.planning.ground import Ground
-from probewright.planning.work import RepairWork, TestWork, anywhere, state_of, zone_of
+from probewright.planning.work import RepairWork, TestWork, minutes_of_all, state_of, zone_of
 
 Array = NDArray[np.float64]
 Configuration = Mapping[str, str | None] | None
@@ -132,14 +132,9 @@ def compile_model(family: Family, configuration: Configuration, faults: Sequence
 
 
 def _proof(family: Family, configuration: Configuration, ground: Ground, repair: Repair) -> float:
-    """Minutes of a repair's closing checks: each state is come to once, by risk, and covers are still off."""
+    """Minutes of a repair's closing checks."""
     named = {closing.test for closing in family.closings if closing.id in repair.closing_checks}
-    tests = _kept((test for test in family.tests if test.id in named), configuration)
-    places = [ground.running if anywhere(test, ground) else state_of(test, ground) for test in tests]
-    minutes, at = sum(float(test.minutes) for test in tests), ground.running
-    for place in sorted({p for p in places if p is not None}, key=lambda i: ground.states[i].risk):
-        minutes, at = minutes + float(ground.move[at, place]), place
-    return minutes
+    return minutes_of_all(_kept((test for test in family.tests if test.id in named), configuration), ground)
 
 
 def _alarms(family: Family) -> dict[str, tuple[Interlock, ...]]:
