@@ -9,6 +9,7 @@ import sys
 from collections.abc import Sequence
 from importlib.metadata import version
 
+from probewright.cli import pack
 from probewright.cli.common import Exit
 from probewright.errors import EngineError, InvalidCase, PackError, ProbewrightError, RequestError
 
@@ -83,6 +84,7 @@ def parser() -> argparse.ArgumentParser:
     _add_listing(commands, "families", _families, "list the appliance families")
     _add_listing(commands, "packs", _packs, "list the packs that were loaded and refused")
     _add_simulate(commands)
+    pack.add(commands)
     _add_serve(commands)
     told = "compile what the first case would wait for; once after installing is enough"
     warm = commands.add_parser("warm-up", help=told, description=f"{told[0].upper()}{told[1:]}.")

@@ -1,0 +1,1 @@
+"""Scores of probability forecasts: how likely the truth was held, how well probabilities match frequencies."""

@@ -1,0 +1,1 @@
+"""A new pack as a distribution of its own, written from templates."""
