@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import math
 import pickle
+from dataclasses import replace
 from statistics import NormalDist
 
 import numpy as np
@@ -78,6 +79,16 @@ class TestFigure:
         for twin in (pickle.loads(pickle.dumps(figure)), copy.copy(figure), copy.deepcopy(figure)):
             assert (twin, twin.basis, twin.source) == (1.25, "published", "somewhere")
             assert type(twin) is Figure
+
+    def test_a_layer_is_kept_and_says_nothing_of_the_number(self):
+        pack = published(1.25, "somewhere")
+        layered = pack.in_layer("north_street")
+        assert (layered, layered.basis, layered.source) == (1.25, "published", "somewhere")
+        assert layered.layer == "north_street"
+        assert (pack.layer, layered == pack, hash(layered) == hash(pack)) == ("", True, True)
+        spread = uniform(layered, shop(2.0))
+        twins = (pickle.loads(pickle.dumps(layered)), copy.deepcopy(layered), replace(spread, second=layered).first)
+        assert {twin.layer for twin in twins} == {"north_street"}
 
 
 class TestWeakest:

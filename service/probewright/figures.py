@@ -31,13 +31,18 @@ _NORMAL = NormalDist()
 
 
 class Figure(float):
-    """A float with its basis and, for ``published`` and ``derived``, its source."""
+    """A float with its basis and, for ``published`` and ``derived``, its source.
 
-    __slots__ = ("basis", "source")
+    ``layer`` names the shop's layer that set it; it is empty for a pack's own figures, and no part of what the figure
+    says: two figures are the same number of the same basis whichever layer they lie in.
+    """
+
+    __slots__ = ("basis", "layer", "source")
     basis: Basis
+    layer: str
     source: str
 
-    def __new__(cls, value: float, basis: Basis, source: str = "") -> Self:
+    def __new__(cls, value: float, basis: Basis, source: str = "", layer: str = "") -> Self:
         """Make a figure.
 
         Parameters
@@ -48,6 +53,8 @@ class Figure(float):
             One of :data:`BASES`.
         source : str
             Where it is published, or how it is derived.  Required for these two.
+        layer : str
+            The layer that set it; empty for a pack's own.
 
         Raises
         ------
@@ -63,11 +70,16 @@ class Figure(float):
         self = super().__new__(cls, value)
         self.basis = basis
         self.source = source
+        self.layer = layer
         return self
 
-    def __reduce__(self) -> tuple[type[Self], tuple[float, Basis, str]]:
-        """Pickle with the basis."""
-        return (type(self), (float(self), self.basis, self.source))
+    def __reduce__(self) -> tuple[type[Self], tuple[float, Basis, str, str]]:
+        """Pickle with the basis, the source and the layer."""
+        return (type(self), (float(self), self.basis, self.source, self.layer))
+
+    def in_layer(self, layer: str) -> Self:
+        """The same figure, set by a layer."""
+        return type(self)(float(self), self.basis, self.source, layer)
 
 
 def published(value: float, source: str) -> Figure:
