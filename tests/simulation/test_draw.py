@@ -5,7 +5,7 @@ from collections import Counter
 import numpy as np
 import pytest
 
-from probewright.errors import EngineError
+from probewright.errors import PackModelError
 from probewright.figures import invented
 from probewright.inference.configurations import configurations
 from probewright.packs.model import Complaint, Interlock
@@ -101,7 +101,7 @@ def test_calls_that_stop_on_the_telephone_are_left_out(toy):
 
 def test_a_family_that_nobody_complains_of_is_told():
     mute = Complaint("mute", "Nothing", invented(0.0), shown_by={})
-    with pytest.raises(EngineError, match="raised a complaint"):
+    with pytest.raises(PackModelError, match="none raised a complaint"):
         draw(World(warmer(complaints=(mute,)), 0.01), 0, 0, Omissions())
 
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from probewright.engine import Forecast
 from probewright.figures import invented
 from probewright.packs.model import Interlock, Repair, ReplaceablePart
 from probewright.simulation.play import MOST_STEPS, curable, hazardous, play
@@ -157,3 +158,38 @@ def test_parts_that_share_a_job_are_remedied_together(job_with, script):
     job = job_with(world, "heater_open", "fuse_open", **COLD)
     played = play(world, job, script(last=("refer", "")))
     assert played.cost == pytest.approx(100 + 1 + 5 + 7)
+
+
+def believing(asked):
+    """A forecaster that notes the cases that it is asked about."""
+
+    def forecaster(case):
+        asked.append(case)
+        return Forecast({}, 0.0, 1.0, 0.0, {})
+
+    return forecaster
+
+
+def test_what_was_believed_is_kept_at_the_first_repair_and_at_the_end(sound_world, job_with, script):
+    job = job_with(sound_world, "heater_open", **COLD, **working("tighten_door", "replace_heater"))
+    policy = script(("test", "glow"), ("repair", "tighten_door"), ("test", "heater_ohms"), ("repair", "replace_heater"))
+    asked = []
+    played = play(sound_world, job, policy, forecaster=believing(asked))
+    assert [[reading.test for reading in case.readings] for case in asked] == [["glow"], ["glow", "heater_ohms"]]
+    assert [[repair.repair for repair in case.repairs_done] for case in asked] == [
+        [], ["tighten_door", "replace_heater"]
+    ]  # fmt: skip
+    assert played.decided.wrong == Wrong(("heater_open",))
+    assert played.left.wrong == Wrong()
+
+
+def test_who_leaves_without_a_repair_decided_so_on_what_was_believed_then(sound_world, job_with, script):
+    job = job_with(sound_world, "heater_open", **COLD)
+    played = play(sound_world, job, script(("test", "glow"), last=("refer", "")), forecaster=believing([]))
+    assert played.decided == played.left
+    assert played.left.wrong == Wrong(("heater_open",))
+
+
+def test_nothing_is_kept_where_nobody_asks(sound_world, job_with, script):
+    played = play(sound_world, job_with(sound_world, "heater_open", **COLD), script(last=("refer", "")))
+    assert played.decided is played.left is None

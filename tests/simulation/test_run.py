@@ -137,3 +137,12 @@ def test_the_gas_range_is_played(gas_range):
 
 def test_policies_are_named_once():
     assert len(set(POLICIES)) == len(POLICIES)
+
+
+def test_what_the_planner_believed_is_kept_when_it_is_asked_for(toy):
+    plan = Plan(6, 4, policies=("planner", "checklist"), forecasts=True)
+    asked = simulate(toy, SETTINGS, plan)
+    assert all(job.decided and job.left for job in asked["planner"])
+    assert not any(job.decided or job.left for job in asked["checklist"])
+    unasked = simulate(toy, SETTINGS, replace(plan, forecasts=False))
+    assert unasked["planner"] == tuple(replace(job, decided=None, left=None) for job in asked["planner"])

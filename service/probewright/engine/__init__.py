@@ -3,7 +3,8 @@
 May import: ``planning``, ``inference`` and everything below them.
 """
 
+from probewright.engine.forecasts import Forecast, forecast
 from probewright.engine.machine import check_readings, diagnose, laid_out, score_readings, warm_up
 from probewright.engine.visit import plan_visit
 
-__all__ = ["check_readings", "diagnose", "laid_out", "plan_visit", "score_readings", "warm_up"]
+__all__ = ["Forecast", "check_readings", "diagnose", "forecast", "laid_out", "plan_visit", "score_readings", "warm_up"]

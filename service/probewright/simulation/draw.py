@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from probewright.circuit.lattice import POINTS
 from probewright.circuit.parts import holds
-from probewright.errors import EngineError
+from probewright.errors import PackModelError
 from probewright.figures import from_memory
 from probewright.inference.compiled import WRONG_REPORT, Compiled
 from probewright.simulation.luck import Luck
@@ -46,7 +46,7 @@ def draw(world: World, seed: int, number: int, omissions: Omissions) -> Job:
 
     Raises
     ------
-    EngineError
+    PackModelError
         When hardly any appliance of the family raises a complaint.
     """
     luck = Luck(seed, number)
@@ -55,7 +55,10 @@ def draw(world: World, seed: int, number: int, omissions: Omissions) -> Job:
         drawn = _call(world, job, trial)
         if drawn is not None:
             return _told(world, drawn, omissions)
-    raise EngineError(f"family {world.family.id!r}: no appliance in {_TRIALS} raised a complaint")
+    raise PackModelError(
+        f"family {world.family.id!r}: of {_TRIALS} simulated appliances none raised a complaint: "
+        "the rates of its faults and the chances of its complaints leave nothing to call about"
+    )
 
 
 def _appliance(world: World, luck: Luck, number: int, trial: int) -> Job:

@@ -3,19 +3,31 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
 from probewright.circuit.parts import When, holds
+from probewright.engine import Forecast
 from probewright.packs.model import Repair, Test
 from probewright.simulation.ledger import Ledger, remedy
 from probewright.simulation.policies import Policy, Scene
 from probewright.simulation.readings import METERS, Taking, seen, take, value
 from probewright.simulation.world import Job, World, Wrong
-from probewright_schemas.records import RepairDone
+from probewright_schemas.records import Case, RepairDone
 
 #: Steps after which a job counts as given up: nobody goes on for ever.
 MOST_STEPS = 60
+
+Forecaster = Callable[[Case], Forecast]
+"""What is believed of a case."""
+
+
+@dataclass(frozen=True, slots=True)
+class Foreseen:
+    """What was believed at one moment of a job, and what was wrong with the appliance then."""
+
+    forecast: Forecast
+    wrong: Wrong
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +37,8 @@ class Played:
     ``ended`` is the last move: ``done``, ``refer`` or ``stop`` with its reason, or ``given_up``.  ``gone`` says that
     nothing complained of is left, ``resolved`` that the job was closed besides.  ``closing`` are the minutes of tests
     made when the complaint was gone, ``swapped`` the repairs that replaced good parts, ``steps`` what was done.
+    ``decided`` is what was believed when the first repair was decided on, or to leave without one, and ``left`` when
+    the job ended; None where nobody asked for it.
     """
 
     job: int
@@ -42,6 +56,8 @@ class Played:
     repairs: int
     swapped: tuple[str, ...]
     steps: tuple[str, ...]
+    decided: Foreseen | None = None
+    left: Foreseen | None = None
 
 
 def curable(world: World, job: Job) -> bool:
@@ -163,6 +179,9 @@ class _Play:
         self.case = replace(self.case, repairs_done=(*self.case.repairs_done, done))
         self.after = repair.id
 
+    def foreseen(self, forecaster: Forecaster | None) -> Foreseen | None:
+        return None if forecaster is None else Foreseen(forecaster(self.case), self.wrong)
+
     def remedies(self) -> list[Repair]:
         """What is still to be done about what the customer complains of; nothing where no fault is behind it."""
         world, job = self.world, self.job
@@ -173,15 +192,20 @@ class _Play:
         return list({repair.id: repair for repair in found if repair is not None}.values())
 
 
-def play(world: World, job: Job, policy: Policy, on_hand: Collection[str] | None = None) -> Played:
+def play(
+    world: World, job: Job, policy: Policy, on_hand: Collection[str] | None = None,
+    forecaster: Forecaster | None = None,
+) -> Played:  # fmt: skip
     """Play a job to its end.
 
     Parameters
     ----------
     on_hand : collection of str or None
         The parts on the van; None: all.
+    forecaster : function of a case to a Forecast, optional
+        Asked what is believed when the first repair is decided on and when the job ends.
     """
-    game, ended = _Play(world, job, on_hand), "given_up"
+    game, ended, decided = _Play(world, job, on_hand), "given_up", None
     for _ in range(MOST_STEPS):
         move = policy(game.scene())
         if move.kind not in ("test", "repair") and move.id and game.confirm(move.id):
@@ -196,7 +220,15 @@ def play(world: World, job: Job, policy: Policy, on_hand: Collection[str] | None
         if isinstance(record, Test):
             game.test(record)
         else:
+            decided = decided or game.foreseen(forecaster)
             game.repair(record)
+    left = game.foreseen(forecaster)
+    return _closed(game, ended, decided or left, left)
+
+
+def _closed(game: _Play, ended: str, decided: Foreseen | None, left: Foreseen | None) -> Played:
+    """The bill, and how it went."""
+    world, job = game.world, game.job
     gone = not world.complains(job, game.wrong)
     resolved = gone and ended == "done"
     if not resolved:
@@ -204,5 +236,5 @@ def play(world: World, job: Job, policy: Policy, on_hand: Collection[str] | None
     return Played(
         job.number, job.wrong.name, curable(world, job), hazardous(world, job), resolved, gone,
         resolved and game.first_visit, ended, game.ledger.minutes, game.closing, game.ledger.cost,
-        sum(game.taken.values()), len(game.case.repairs_done), tuple(game.swapped), tuple(game.steps),
+        sum(game.taken.values()), len(game.case.repairs_done), tuple(game.swapped), tuple(game.steps), decided, left,
     )  # fmt: skip

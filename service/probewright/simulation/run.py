@@ -9,13 +9,15 @@ from __future__ import annotations
 import multiprocessing
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
+from probewright.engine import forecast
 from probewright.packs.registry import LoadedPack
 from probewright.settings import Settings
 from probewright.simulation import policies
 from probewright.simulation.draw import Omissions, draw
 from probewright.simulation.perturb import MISREAD, OMISSIONS, perturbed
-from probewright.simulation.play import Played, play
+from probewright.simulation.play import Forecaster, Played, play
 from probewright.simulation.policies import Policy
 from probewright.simulation.world import World
 from probewright_schemas.records import Case, Effort
@@ -33,7 +35,8 @@ _PERTURBED_ONLY = frozenset({"informed"})
 class Plan:
     """What to simulate.
 
-    ``on_hand`` are the parts on the van, None for all of them; ``effort`` is that of the planner.
+    ``on_hand`` are the parts on the van, None for all of them; ``effort`` is that of the planner.  With ``forecasts``
+    the planner's jobs keep what was believed (:class:`~probewright.simulation.play.Foreseen`).
     """
 
     jobs: int
@@ -42,6 +45,7 @@ class Plan:
     policies: tuple[str, ...] = POLICIES
     effort: Effort = "quick"
     on_hand: tuple[str, ...] | None = None
+    forecasts: bool = False
 
     @property
     def played(self) -> tuple[str, ...]:
@@ -107,10 +111,16 @@ class _Task:
         jobs = range(number * GROUP, min((number + 1) * GROUP, plan.jobs))
         drawn = [draw(world, plan.seed, job, OMISSIONS if plan.perturb else Omissions()) for job in jobs]
         vans = [plan.on_hand if self.carry is None else self.carry(job.case) for job in drawn]
+        together = list(zip(drawn, vans, strict=True))
         return {
-            name: [play(world, job, deciding[name], van) for job, van in zip(drawn, vans, strict=True)]
+            name: [play(world, job, deciding[name], van, self._forecaster(name)) for job, van in together]
             for name in plan.played
         }
+
+    def _forecaster(self, name: str) -> Forecaster | None:
+        if not self.plan.forecasts or name != "planner":
+            return None
+        return partial(forecast, pack=self.pack, settings=self.settings)
 
     def _policy(self, name: str, pack: LoadedPack, settings: Settings) -> Policy:
         if name == "planner":
