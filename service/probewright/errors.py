@@ -92,3 +92,8 @@ class EngineError(ProbewrightError):
     """Our fault: please report it."""
 
     code = "internal_error"
+
+
+def said(error: BaseException) -> str:
+    """An exception in one line: its class and message."""
+    return f"{type(error).__name__}: {' '.join(str(error).split())}"

@@ -158,10 +158,43 @@ class TestScorers:
             ask(case(CURRENT), pack_of(scorer=scorer), Settings())
 
 
+def test_a_batch_scores_as_each_reading_does_alone():
+    """A pack that doubles every log-likelihood, in both ways of writing it."""
+
+    class Single(Plain):
+        @hookimpl
+        def probewright_score(self, context):
+            return None if context.reading.test.id == "glow" else 2 * context.declared
+
+    class Batch(Plain):
+        @hookimpl
+        def probewright_score_batch(self, batch):
+            kept = np.array([reading.test.id == "glow" for reading in batch.readings])
+            return np.where(kept[:, None], batch.declared, 2 * batch.declared)
+
+    given = case(CURRENT, GLOW, Reading("heater_ohms", 24.0, unit="ohm"), options={})
+    one, many, declared = (
+        asked(given, load_packs(entry_points=(), extra=(("warmer", pack()),)).get("warmer"))
+        for pack in (Single, Batch, Plain)
+    )
+    assert many == one
+    assert chances(many) != chances(declared)
+
+
+class Plain:
+    """A pack without hooks of its own."""
+
+    CONTRACT = "1.1"
+
+    @hookimpl
+    def probewright_family(self):
+        return warmer()
+
+
 class Plugin:
     """A pack as its author writes it, with a validator and a scorer that fail."""
 
-    CONTRACT = 1
+    CONTRACT = "1.0"
 
     @hookimpl
     def probewright_family(self):

@@ -9,7 +9,7 @@ import pytest
 from probewright.circuit.laws import Resistance, SelfHeating
 from probewright.circuit.parts import Circuit, Drift, Open, Part, Source, Switch
 from probewright.figures import exactly, invented, uniform
-from probewright.packs import hookspecs
+from probewright.packs import CONTRACT_VERSION, hookspecs
 from probewright.packs.model import (
     Between,
     Closing,
@@ -124,7 +124,7 @@ def lamp_family(**changes) -> Family:
     return Family(**(fields | changes))
 
 
-def lamp_pack(family: Family | None = None, contract: object = hookspecs.CONTRACT_VERSION, **hooks):
+def lamp_pack(family: Family | None = None, contract: object = CONTRACT_VERSION, **hooks):
     """A pack object: ``probewright_family`` and whatever hooks are given, all marked."""
     given = lamp_family() if family is None else family
     marked = {"probewright_family": lambda: given} | hooks

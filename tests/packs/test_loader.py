@@ -10,8 +10,8 @@ from types import MappingProxyType, SimpleNamespace
 import numpy as np
 import pytest
 
-from probewright.errors import PackError, UnknownFamily
-from probewright.packs import hookspecs
+from probewright.errors import PackError, PackModelError, UnknownFamily
+from probewright.packs import ScoringBatch, hookspecs
 from probewright.packs.loader import GROUP, load_packs
 from probewright_schemas.records import Finding
 
@@ -58,10 +58,12 @@ def test_families_are_sorted(make_pack, make_family):
     assert list(registry.packs) == ["aard", "zebra"]
 
 
-@pytest.mark.parametrize("contract", [None, "1", 1.0, True])
+@pytest.mark.parametrize("contract", [None, "1", 1.0, True, "1.", "0.1", "1.01", "1.1.0", " 1.1", 0, -1, "１.1"])
 def test_a_pack_without_a_contract_is_refused(make_pack, contract):
     plugin = make_pack(contract=contract)
-    assert refused(plugin, make_pack) == "incompatible: it has no CONTRACT (an int); this service speaks contract 1"
+    assert refused(plugin, make_pack) == (
+        'incompatible: it has no CONTRACT (text such as "1.1"); this service speaks contract 1.1'
+    )
 
 
 def test_a_pack_without_the_attribute_is_refused(make_pack):
@@ -70,9 +72,15 @@ def test_a_pack_without_the_attribute_is_refused(make_pack):
     assert "it has no CONTRACT" in refused(plugin, make_pack)
 
 
-def test_a_pack_for_another_contract_is_refused(make_pack):
-    reason = refused(make_pack(contract=hookspecs.CONTRACT_VERSION + 1), make_pack)
-    assert reason == "incompatible: made for contract 2; this service speaks contract 1"
+@pytest.mark.parametrize("contract", [2, "2.0", "2.1", "1.2", "1.10"])
+def test_a_pack_for_another_major_or_a_later_minor_contract_is_refused(make_pack, contract):
+    reason = refused(make_pack(contract=contract), make_pack)
+    assert reason == f"incompatible: made for contract {contract}; this service speaks contract 1.1"
+
+
+@pytest.mark.parametrize("contract", ["1.0", "1.1"])
+def test_a_pack_for_this_or_an_earlier_minor_contract_loads(make_pack, contract):
+    assert list(load(("lamp", make_pack(contract=contract))).packs) == ["lamp"]
 
 
 def test_a_misspelt_hook_is_refused(make_pack):
@@ -88,11 +96,11 @@ def test_a_hook_with_an_unknown_argument_is_refused(make_pack):
 
 
 def test_a_pack_without_a_family_is_refused(make_pack):
-    assert refused(SimpleNamespace(CONTRACT=1), make_pack) == "it lacks the required hook probewright_family"
+    assert refused(SimpleNamespace(CONTRACT="1.0"), make_pack) == "it lacks the required hook probewright_family"
 
 
 def test_an_unmarked_hook_is_pointed_out(make_pack):
-    plugin = SimpleNamespace(CONTRACT=1, probewright_family=lambda: None)
+    plugin = SimpleNamespace(CONTRACT="1.0", probewright_family=lambda: None)
     assert refused(plugin, make_pack).endswith("it has a function of that name, not marked with @hookimpl")
 
 
@@ -129,7 +137,7 @@ def test_a_model_that_cannot_be_walked_is_refused(make_pack, make_family, family
 
 def test_attributes_that_raise_are_survived(make_pack):
     class Odd:
-        CONTRACT = 1
+        CONTRACT = "1.0"
 
         @property
         def probewright_family(self):
@@ -214,19 +222,34 @@ def test_a_validator_must_return_findings(make_pack, result):
         pack.validators(None)
 
 
-def failing(error):
-    def fail(context):
+#: Two readings under three hypotheses.
+BATCH = ScoringBatch(("first", "second"), ((), ("a",), ("b",)), np.array([[-1.0, -2.0, -3.0], [-4.0, -5.0, -6.0]]))
+
+
+def failing(error, argument):
+    def of_one(context):
         raise error
 
-    return fail
+    def of_many(batch):
+        raise error
+
+    return of_many if argument == "batch" else of_one
 
 
 @pytest.mark.parametrize("error", [ZeroDivisionError("no\nway"), SystemExit("no\nway")])
-@pytest.mark.parametrize(("hook", "called"), [("probewright_validate", "validators"), ("probewright_score", "scorer")])
-def test_a_failing_hook_names_its_pack(make_pack, hook, called, error):
-    pack = load(("a", make_pack(**{hook: failing(error)}))).get("lamp")
+@pytest.mark.parametrize(
+    ("hook", "called", "given"),
+    [
+        ("probewright_validate", "validators", None),
+        ("probewright_score", "scorer", BATCH),
+        ("probewright_score_batch", "scorer", BATCH),
+    ],
+)
+def test_a_failing_hook_names_its_pack(make_pack, hook, called, given, error):
+    fail = failing(error, "batch" if hook.endswith("batch") else "context")
+    pack = load(("a", make_pack(**{hook: fail}))).get("lamp")
     with pytest.raises(PackError, match=f"pack 'a' of .*{hook} raised {type(error).__name__}: no way"):
-        getattr(pack, called)(None)
+        getattr(pack, called)(given)
 
 
 def test_a_failing_wrapper_names_its_pack(make_pack):
@@ -246,7 +269,39 @@ def test_a_failing_wrapper_names_its_pack(make_pack):
 def test_what_a_scorer_gives_is_passed_on(make_pack, result):
     """Whether it is one score for each hypothesis is checked where it is used."""
     pack = load(("a", make_pack(probewright_score=lambda context: result))).get("lamp")
-    assert pack.scorer(None) is result
+    first, second = pack.scorer(BATCH)
+    assert first is result
+    assert second is result
+
+
+def test_a_scorer_is_asked_for_each_reading(make_pack):
+    pack = load(("a", make_pack(probewright_score=lambda context: (context.reading, context.declared[0])))).get("lamp")
+    assert pack.scorer(BATCH) == [("first", -1.0), ("second", -4.0)]
+
+
+def test_a_scorer_of_batches_is_asked_once(make_pack):
+    asked = []
+
+    def score(batch):
+        asked.append(batch)
+        return 2 * batch.declared
+
+    one = make_pack(probewright_score_batch=score, probewright_score=lambda context: "never asked")
+    rows = load(("a", one)).get("lamp").scorer(BATCH)
+    assert asked == [BATCH]
+    assert np.array_equal(np.stack(rows), 2 * BATCH.declared)
+
+
+def test_a_scorer_of_batches_may_keep_the_declared_scores(make_pack):
+    pack = load(("a", make_pack(probewright_score_batch=lambda batch: None))).get("lamp")
+    assert pack.scorer(BATCH) == [None, None]
+
+
+@pytest.mark.parametrize("result", [np.zeros(3), np.zeros((3, 2)), np.zeros((1, 3)), 0.0, "text", [[1.0], 2.0]])
+def test_a_scorer_of_batches_must_give_a_row_for_each_reading(make_pack, result):
+    pack = load(("a", make_pack(probewright_score_batch=lambda batch: result))).get("lamp")
+    with pytest.raises(PackModelError, match=r"pack 'a' of .*probewright_score_batch returned (shape|no numbers)"):
+        pack.scorer(BATCH)
 
 
 # Entry points, from distributions that are really on disk

@@ -17,7 +17,7 @@ BY_ELIMINATION = {"spark_module_does_not_sense"}
 
 def test_the_loader_takes_the_pack(pack):
     assert pack.family is gas_range.FAMILY
-    assert gas_range.CONTRACT == 1
+    assert gas_range.CONTRACT == "1.1"
     check_family(pack.family)
 
 

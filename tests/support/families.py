@@ -36,6 +36,7 @@ from probewright.packs.model import (
     Through,
     Zone,
 )  # fmt: skip
+from probewright.packs.calling import row_by_row
 from probewright.packs.registry import LoadedPack
 from probewright_schemas.records import Case, Conditions, Quantity, Reading
 
@@ -221,4 +222,5 @@ def beliefs(found: Evaluation) -> dict[str, float]:
 def pack_of(family: Family | None = None, validators: Any = None, scorer: Any = None) -> LoadedPack:
     """A pack as the loader would hand it over."""
     model = family if family is not None else warmer()
-    return LoadedPack(model, "(test)", "0", model.id, "sha256:invented", validators, scorer)
+    rows = None if scorer is None else row_by_row(scorer)
+    return LoadedPack(model, "(test)", "0", model.id, "sha256:invented", validators, rows)

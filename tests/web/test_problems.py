@@ -252,7 +252,7 @@ def test_failures_tell_nothing_but_an_id_that_the_log_has(thin, double, valid, c
 class Quitter:
     """A pack whose hooks leave the program."""
 
-    CONTRACT = 1
+    CONTRACT = "1.0"
 
     @hookimpl
     def probewright_family(self):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from probewright.figures import Figure, Spread, derived, exactly, from_memory, log_normal, log_uniform, normal, uniform
+from probewright.packs import Figure, Spread, derived, exactly, from_memory, log_normal, log_uniform, normal, uniform
 
 #: Exact by definition: a dead source, a settled difference of nothing.
 NOTHING = derived(0.0, "zero by definition")

@@ -2,11 +2,26 @@
 
 from __future__ import annotations
 
-from probewright.circuit.laws import Platinum, Resistance
-from probewright.circuit.parts import Circuit, Drift, Leak, Open, Part, Short, When
-from probewright.figures import exactly, from_memory, normal, published
-from probewright.packs.model import Option, OptionValue
-from probewright.physics.sensors import IEC_60751, TRADE_3750, PlatinumCurve
+from probewright.packs import (
+    IEC_60751,
+    TRADE_3750,
+    Circuit,
+    Drift,
+    Leak,
+    Open,
+    Option,
+    OptionValue,
+    Part,
+    Platinum,
+    PlatinumCurve,
+    Resistance,
+    Short,
+    When,
+    exactly,
+    from_memory,
+    normal,
+    published,
+)
 from probewright_packs.common.numbers import NOTHING, decades, evenly
 from probewright_packs.common.supply import FREQUENCY
 

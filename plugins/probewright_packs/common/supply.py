@@ -9,11 +9,30 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from probewright.circuit.laws import Capacitance, Resistance
-from probewright.circuit.parts import Change, Circuit, Contact, Level, Open, Part, Source, Swap, When
-from probewright.figures import (
+from probewright.packs import (
+    C84_SERVICE_A_120,
+    C84_UTILIZATION_A_120,
+    Between,
+    Capacitance,
+    Change,
+    Circuit,
+    Contact,
+    Fault,
     Figure,
+    Level,
+    Limit,
+    Open,
+    Outcomes,
+    Part,
+    ReplaceablePart,
+    Resistance,
+    Source,
     Spread,
+    Supply,
+    Swap,
+    Table,
+    Test,
+    When,
     common_practice,
     derived,
     from_memory,
@@ -21,18 +40,7 @@ from probewright.figures import (
     normal,
     published,
     uniform,
-)  # fmt: skip
-from probewright.packs.model import (
-    Between,
-    Fault,
-    Limit,
-    Outcomes,
-    ReplaceablePart,
-    Supply,
-    Table,
-    Test,
-)  # fmt: skip
-from probewright.physics.supply import C84_SERVICE_A_120, C84_UTILIZATION_A_120
+)
 from probewright_packs.common.cautions import LIVE_PARTS
 from probewright_packs.common.numbers import decades, evenly, nothing, remembered
 

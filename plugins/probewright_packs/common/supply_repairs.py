@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from probewright.figures import from_memory
-from probewright.packs.model import Closing, Interlock, Limit, Repair
+from probewright.packs import Closing, Interlock, Limit, Repair, from_memory
 from probewright_packs.common.numbers import remembered
 from probewright_packs.common.supply import AT_OUTLET, HIGHEST_AT_OUTLET
 

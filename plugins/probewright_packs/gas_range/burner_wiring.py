@@ -2,10 +2,27 @@
 
 from __future__ import annotations
 
-from probewright.circuit.laws import Capacitance, Resistance, SelfHeating, Winding
-from probewright.circuit.parts import Change, Circuit, Contact, Drift, Open, Part, Stuck, Switch
-from probewright.figures import Figure, Spread, common_practice, from_memory, log_uniform, uniform
-from probewright.packs.model import Requirement
+from probewright.packs import (
+    Capacitance,
+    Change,
+    Circuit,
+    Contact,
+    Drift,
+    Figure,
+    Open,
+    Part,
+    Requirement,
+    Resistance,
+    SelfHeating,
+    Spread,
+    Stuck,
+    Switch,
+    Winding,
+    common_practice,
+    from_memory,
+    log_uniform,
+    uniform,
+)
 from probewright_packs.common.numbers import decades, evenly
 from probewright_packs.common.supply import FREQUENCY, NOMINAL, line, line_changes, stray
 from probewright_packs.gas_range.options_and_states import (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.packs.model import Closing, Limit
+from probewright.packs import Closing, Limit
 from probewright_packs.common.supply import AT_OUTLET
 from probewright_packs.common.supply_repairs import supply_closings
 from probewright_packs.gas_range.burner_wiring import BURNERS, PULL_IN, STYLES

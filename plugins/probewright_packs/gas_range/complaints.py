@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.circuit.parts import When
-from probewright.figures import from_memory
-from probewright.packs.model import Complaint
+from probewright.packs import Complaint, When, from_memory
 from probewright_packs.common.numbers import remembered
 from probewright_packs.gas_range.functions import ALL_BURNERS, ONE_BURNER, SENSOR_ERROR
 from probewright_packs.gas_range.options_and_states import COOKTOP_SPARK, ELECTRONIC

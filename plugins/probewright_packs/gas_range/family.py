@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.figures import from_memory
-from probewright.packs.model import DefaultCosts, Family
+from probewright.packs import DefaultCosts, Family, from_memory
 from probewright_packs.common.numbers import decades
 from probewright_packs.common.supply import SUPPLY
 from probewright_packs.gas_range.checklist import CHECKLIST

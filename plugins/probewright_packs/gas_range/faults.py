@@ -9,9 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from probewright.circuit.parts import When
-from probewright.figures import from_memory
-from probewright.packs.model import Fault
+from probewright.packs import Fault, When, from_memory
 from probewright_packs.common.supply import BESIDE_THE_CALL, supply_faults
 from probewright_packs.gas_range.burner_wiring import BURNERS
 from probewright_packs.gas_range.options_and_states import (

@@ -5,8 +5,7 @@ A fault that acts through wiring is not listed under ``fails_with``: the circuit
 
 from __future__ import annotations
 
-from probewright.figures import from_memory
-from probewright.packs.model import Function
+from probewright.packs import Function, from_memory
 from probewright_packs.common.numbers import remembered
 from probewright_packs.gas_range.burner_wiring import BURNERS, valve_opens
 from probewright_packs.gas_range.options_and_states import COOKTOP_SPARK, ELECTRONIC, LIVE

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.figures import from_memory
-from probewright.packs.model import Option, OptionValue, State, Zone
+from probewright.packs import Option, OptionValue, State, Zone, from_memory
 from probewright_packs.common.cautions import (
     CLIP_FIRST,
     HOT_PARTS,

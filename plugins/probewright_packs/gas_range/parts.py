@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.figures import from_memory
-from probewright.packs.model import ReplaceablePart
+from probewright.packs import ReplaceablePart, from_memory
 from probewright_packs.common.supply import supply_parts
 from probewright_packs.gas_range.burner_wiring import BURNERS
 

@@ -5,7 +5,7 @@ Questions ask for what was seen while the range was used; none asks to try anyth
 
 from __future__ import annotations
 
-from probewright.packs.model import Answer, Question
+from probewright.packs import Answer, Question
 from probewright_packs.gas_range.options_and_states import ELECTRONIC
 
 _SAFETY = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from probewright.packs.model import Repair
+from probewright.packs import Repair
 from probewright_packs.common.supply_repairs import supply_repairs
 from probewright_packs.gas_range.burner_wiring import BURNERS, LOW_SUPPLY
 from probewright_packs.gas_range.options_and_states import ISOLATED

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.circuit.parts import When
-from probewright.figures import from_memory
-from probewright.packs.model import Repair
+from probewright.packs import Repair, When, from_memory
 from probewright_packs.common.cautions import HOT_PARTS, LEFT_CHARGE, ODOUR_FIRST
 from probewright_packs.common.numbers import remembered
 from probewright_packs.common.supply_repairs import OUTLET_WIRED

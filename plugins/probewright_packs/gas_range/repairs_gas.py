@@ -5,8 +5,7 @@ All are done with the gas shut.  It is let in again on the way to the closing ch
 
 from __future__ import annotations
 
-from probewright.figures import from_memory
-from probewright.packs.model import Repair
+from probewright.packs import Repair, from_memory
 from probewright_packs.common.cautions import LICENCES, NO_FLAME
 from probewright_packs.common.numbers import remembered
 from probewright_packs.gas_range.closings import BURNS, PILOTS, SURFACE_BURNS, TIGHT, lights

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.figures import from_memory
-from probewright.packs.model import Repair
+from probewright.packs import Repair, from_memory
 from probewright_packs.common.cautions import HOT_PARTS, LEFT_CHARGE, LICENCES, NO_FLAME, ODOUR_FIRST
 from probewright_packs.common.numbers import remembered
 from probewright_packs.gas_range.burner_wiring import BURNERS

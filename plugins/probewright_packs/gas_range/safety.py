@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.packs.model import Interlock
+from probewright.packs import Interlock
 from probewright_packs.common.cautions import LICENCES, NO_FLAME
 from probewright_packs.common.supply_repairs import overvoltage_interlock, wiring_interlock
 from probewright_packs.gas_range.tests_closing import CO_IN_ROOM_TO_LEAVE

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from probewright.figures import common_practice, from_memory, published
-from probewright.packs.model import Limit, Outcomes, Stated, Table, Test
+from probewright.packs import Limit, Outcomes, Stated, Table, Test, common_practice, from_memory, published
 from probewright_packs.common.cautions import HOT_PARTS, LICENCES, NO_FLAME, ODOUR_FIRST
 from probewright_packs.common.numbers import decades, remembered, within_a_factor
 from probewright_packs.gas_range.burner_wiring import BURNERS, valve_opens

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.figures import from_memory
-from probewright.packs.model import Between, Outcomes, Table, Test
+from probewright.packs import Between, Outcomes, Table, Test, from_memory
 from probewright_packs.common.cautions import HIGH_VOLTAGE, HOT_PARTS, LIVE_PARTS, ODOUR_FIRST
 from probewright_packs.common.numbers import remembered
 from probewright_packs.common.supply import LINE_VOLTAGE

@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
-from probewright.circuit.parts import When
-from probewright.figures import Spread, common_practice, from_memory, normal, published
-from probewright.packs.model import Limit, Outcomes, Stated, Table, Test
+from probewright.packs import (
+    Limit,
+    Outcomes,
+    Spread,
+    Stated,
+    Table,
+    Test,
+    When,
+    common_practice,
+    from_memory,
+    normal,
+    published,
+)
 from probewright_packs.common.cautions import HOT_PARTS, LICENCES, NO_FLAME, ODOUR_FIRST
 from probewright_packs.common.numbers import decades, evenly, nothing, remembered, within_a_factor
 from probewright_packs.gas_range.options_and_states import ISOLATED, LIVE, LIVE_GAS_OFF

@@ -2,8 +2,18 @@
 
 from __future__ import annotations
 
-from probewright.figures import Figure, common_practice, from_memory, normal
-from probewright.packs.model import Between, Limit, Outcomes, Stated, Table, Test
+from probewright.packs import (
+    Between,
+    Figure,
+    Limit,
+    Outcomes,
+    Stated,
+    Table,
+    Test,
+    common_practice,
+    from_memory,
+    normal,
+)
 from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS, ODOUR_FIRST
 from probewright_packs.common.numbers import NOTHING, around, evenly, remembered
 from probewright_packs.common.supply import LINE_VOLTAGE

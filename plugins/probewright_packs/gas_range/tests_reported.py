@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from probewright.figures import from_memory
-from probewright.packs.model import Outcomes, Table, Test
+from probewright.packs import Outcomes, Table, Test, from_memory
 from probewright_packs.common.numbers import remembered
 from probewright_packs.gas_range.options_and_states import LIVE
 

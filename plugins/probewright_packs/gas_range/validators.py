@@ -12,14 +12,18 @@ from types import MappingProxyType
 
 import numpy as np
 
-from probewright.figures import common_practice, from_memory
-from probewright.packs.context import ReadingContext
-from probewright.packs.hookspecs import hookimpl
-from probewright.physics.sensors import IEC_60751, platinum_temperature
+from probewright.packs import (
+    IEC_60751,
+    Finding,
+    ReadingContext,
+    common_practice,
+    from_memory,
+    hookimpl,
+    platinum_temperature,
+)
 from probewright_packs.common.platinum import NOMINAL
 from probewright_packs.gas_range.burner_wiring import BURNERS
 from probewright_packs.gas_range.tests_gas import CO_TYPE_TEST_LIMIT, MANIFOLD
-from probewright_schemas.records import Finding
 
 Judge = Callable[[ReadingContext], Iterator[Finding]]
 

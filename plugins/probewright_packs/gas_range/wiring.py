@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
-from probewright.circuit.laws import Capacitance, Resistance
-from probewright.circuit.parts import Circuit, Contact, Open, Part, Short, Stuck, Swap, Switch
-from probewright.packs.model import Requirement
+from probewright.packs import (
+    Capacitance,
+    Circuit,
+    Contact,
+    Open,
+    Part,
+    Requirement,
+    Resistance,
+    Short,
+    Stuck,
+    Swap,
+    Switch,
+)
 from probewright_packs.common.numbers import decades, evenly
 from probewright_packs.common.platinum import sensor_circuit
 from probewright_packs.common.supply import FREQUENCY, line, line_changes, outlet_circuit, stray

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from probewright.errors import PackModelError
 from probewright.inference.builds import Build
 from probewright.inference.likelihood import Piece
-from probewright.packs.context import ReadingContext, ScoringContext
+from probewright.packs.context import ReadingContext, ScoringBatch
 from probewright.packs.registry import Scorer
 
 Array = NDArray[np.float64]
@@ -20,32 +20,33 @@ Array = NDArray[np.float64]
 def replace_scores(
     pieces: Sequence[Piece], builds: Sequence[Build], contexts: Mapping[int, ReadingContext], scorer: Scorer | None,
 ) -> list[Piece]:  # fmt: skip
-    """Offer each reading's log-likelihoods to the pack's scorer, build by build.
+    """Offer the readings' log-likelihoods to the pack's scorer, build by build.
 
     Raises
     ------
     PackModelError
         When the scorer returns something of another shape, or NaN.
     """
-    if scorer is None:
+    own = [i for i, piece in enumerate(pieces) if piece.reading in contexts]
+    if scorer is None or not own:
         return list(pieces)
-    return [
-        _offer(piece, builds, contexts[piece.reading], scorer) if piece.reading in contexts else piece
-        for piece in pieces
-    ]
-
-
-def _offer(piece: Piece, builds: Sequence[Build], context: ReadingContext, scorer: Scorer) -> Piece:
-    blocks, start = [], 0
+    declared = np.stack([pieces[i].log_likelihood for i in own])
+    readings = [contexts[pieces[i].reading] for i in own]
+    scored, start = declared.copy(), 0
     for build in builds:
-        block = piece.log_likelihood[start : start + len(build.compiled.hypotheses)].copy()
-        start += len(block)
-        own = replace(context, configuration=build.compiled.configuration)
-        scores = scorer(ScoringContext(own, build.compiled.hypotheses.sets(), block[:-1]))
-        if scores is not None:
-            block[:-1] = _checked(scores, len(block) - 1, context)
-        blocks.append(block)
-    return replace(piece, log_likelihood=np.concatenate(blocks))
+        block = slice(start, start + len(build.compiled.hypotheses) - 1)  # without the unknown, the engine's own
+        scored[:, block] = _of_build(declared[:, block], readings, build, scorer)
+        start += len(build.compiled.hypotheses)
+    rows = dict(zip(own, scored, strict=True))
+    return [replace(p, log_likelihood=rows[i]) if i in rows else p for i, p in enumerate(pieces)]
+
+
+def _of_build(declared: Array, readings: Sequence[ReadingContext], build: Build, scorer: Scorer) -> Array:
+    """The scores under one build, of shape (n_readings, n_hypotheses)."""
+    contexts = [replace(reading, configuration=build.compiled.configuration) for reading in readings]
+    scores = scorer(ScoringBatch(contexts, build.compiled.hypotheses.sets(), declared.copy()))
+    rows = zip(scores, declared, readings, strict=True)
+    return np.stack([kept if own is None else _checked(own, len(kept), reading) for own, kept, reading in rows])
 
 
 def _checked(scores: object, count: int, context: ReadingContext) -> Array:

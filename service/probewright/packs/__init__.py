@@ -1,17 +1,69 @@
-"""What a pack author imports: the records of a family, the hook markers, and what hooks are given.
+"""What a pack author imports, and nothing else: the pack contract.
 
-The loader and the registry are in :mod:`probewright.packs.loader` and :mod:`probewright.packs.registry`; figures are
-in :mod:`probewright.figures`, circuits in :mod:`probewright.circuit.parts` and their laws in
-:mod:`probewright.circuit.laws`.
+>>> from probewright.packs import Family, Fault, hookimpl
+
+Records of a family (:class:`Family` and what it holds), the distributions and figures that they are made of, circuits
+and the laws of their parts, the hooks and what hooks are given.  What is not listed in ``__all__`` is not part of the
+contract and may change any day.  How the contract itself may change is told in :mod:`probewright.packs.contract`.
 
 May import: ``circuit``, ``physics``, ``quantities``, ``figures``, ``errors`` and the schemas' records.
 """
 
-from probewright.packs.context import ReadingContext, ScoringContext
-from probewright.packs.hookspecs import CONTRACT_VERSION, hookimpl
+from probewright.circuit.laws import (
+    Capacitance,
+    Law,
+    Operating,
+    Platinum,
+    Resistance,
+    SelfHeating,
+    Thermistor,
+    Winding,
+)
+from probewright.circuit.parts import (
+    Change,
+    Circuit,
+    Contact,
+    Drift,
+    Leak,
+    Level,
+    Open,
+    Part,
+    Short,
+    Source,
+    Stuck,
+    Swap,
+    Switch,
+    When,
+    holds,
+)
+from probewright.figures import (
+    BASES,
+    Basis,
+    Figure,
+    Spread,
+    common_practice,
+    derived,
+    exactly,
+    from_memory,
+    invented,
+    log_normal,
+    log_uniform,
+    normal,
+    published,
+    shop,
+    tolerance,
+    uniform,
+    weakest,
+)
+from probewright.packs.context import ReadingContext, ScoringBatch, ScoringContext
+from probewright.packs.contract import CONTRACT_VERSION, ContractWarning
+from probewright.packs.hookspecs import hookimpl
 from probewright.packs.model import (
+    DEAD_KINDS,
+    LIVE_KINDS,
     Answer,
     Between,
+    Chances,
     Closing,
     Complaint,
     DefaultCosts,
@@ -20,8 +72,10 @@ from probewright.packs.model import (
     Function,
     Interlock,
     Limit,
+    Model,
     Option,
     OptionValue,
+    Outcomes,
     Question,
     Repair,
     ReplaceablePart,
@@ -32,13 +86,111 @@ from probewright.packs.model import (
     Supply,
     Table,
     Test,
+    TestKind,
     Through,
     Zone,
-)  # fmt: skip
+)
+from probewright.physics.sensors import (
+    IEC_60751,
+    TRADE_3750,
+    PlatinumCurve,
+    ntc_beta,
+    platinum_resistance,
+    platinum_temperature,
+)
+from probewright.physics.supply import C84_SERVICE_A_120, C84_UTILIZATION_A_120, SupplyRange
+from probewright_schemas.records import Case, CheckedReading, Conditions, Finding, Quantity, Reading
 
 __all__ = [
-    "CONTRACT_VERSION", "Answer", "Between", "Closing", "Complaint", "DefaultCosts", "Family", "Fault", "Function",
-    "Interlock", "Limit", "Option", "OptionValue", "Question", "ReadingContext", "Repair", "ReplaceablePart",
-    "Requirement", "ScoringContext", "Shows", "State", "Stated", "Supply", "Table", "Test", "Through", "Zone",
+    "BASES",
+    "C84_SERVICE_A_120",
+    "C84_UTILIZATION_A_120",
+    "CONTRACT_VERSION",
+    "DEAD_KINDS",
+    "IEC_60751",
+    "LIVE_KINDS",
+    "TRADE_3750",
+    "Answer",
+    "Basis",
+    "Between",
+    "Capacitance",
+    "Case",
+    "Chances",
+    "Change",
+    "CheckedReading",
+    "Circuit",
+    "Closing",
+    "Complaint",
+    "Conditions",
+    "Contact",
+    "ContractWarning",
+    "DefaultCosts",
+    "Drift",
+    "Family",
+    "Fault",
+    "Figure",
+    "Finding",
+    "Function",
+    "Interlock",
+    "Law",
+    "Leak",
+    "Level",
+    "Limit",
+    "Model",
+    "Open",
+    "Operating",
+    "Option",
+    "OptionValue",
+    "Outcomes",
+    "Part",
+    "Platinum",
+    "PlatinumCurve",
+    "Quantity",
+    "Question",
+    "Reading",
+    "ReadingContext",
+    "Repair",
+    "ReplaceablePart",
+    "Requirement",
+    "Resistance",
+    "ScoringBatch",
+    "ScoringContext",
+    "SelfHeating",
+    "Short",
+    "Shows",
+    "Source",
+    "Spread",
+    "State",
+    "Stated",
+    "Stuck",
+    "Supply",
+    "SupplyRange",
+    "Swap",
+    "Switch",
+    "Table",
+    "Test",
+    "TestKind",
+    "Thermistor",
+    "Through",
+    "When",
+    "Winding",
+    "Zone",
+    "common_practice",
+    "derived",
+    "exactly",
+    "from_memory",
+    "holds",
     "hookimpl",
-]  # fmt: skip
+    "invented",
+    "log_normal",
+    "log_uniform",
+    "normal",
+    "ntc_beta",
+    "platinum_resistance",
+    "platinum_temperature",
+    "published",
+    "shop",
+    "tolerance",
+    "uniform",
+    "weakest",
+]

@@ -14,10 +14,30 @@ from probewright_schemas.records import Case, CheckedReading, Reading
 
 @dataclass(frozen=True, slots=True)
 class ReadingContext:
-    """One reading, as given and as checked by the engine: ``checked`` is in the test's own unit.
+    """One reading, as given and as checked by the engine.
 
-    ``supply_voltage`` in V and ``ambient`` in degC are what the engine took for this reading; ``configuration`` is the
-    likeliest build that the case's options leave open.
+    Attributes
+    ----------
+    family : Family
+    test : Test
+        The test that was done.
+    case : Case
+        The whole case, as given.
+    reading : Reading
+        As given, in the unit that was given.
+    checked : CheckedReading
+        In the test's own unit, with its uncertainty, limits and verdict.
+    configuration : mapping of option to value
+        The likeliest build that the case's options leave open.
+    supply_voltage : float
+        V: what the engine took for this reading.
+    ambient : float or None
+        degC at the part, None where nobody gave it.
+
+    Examples
+    --------
+    >>> def volts(context: ReadingContext) -> float | None:
+    ...     return context.checked.value if context.test.unit == "V" else None
     """
 
     family: Family
@@ -34,9 +54,53 @@ class ReadingContext:
 class ScoringContext:
     """One reading to score, with the declared model's own answer.
 
-    ``hypotheses`` lists the fault ids present in each; ``declared`` has shape (n_hypotheses,), in nats.
+    Attributes
+    ----------
+    reading : ReadingContext
+    hypotheses : sequence of tuple of str, length n_hypotheses
+        The fault ids present in each; empty for no fault.
+    declared : ndarray of shape (n_hypotheses,)
+        Log-likelihoods of the declared model, in nats.  A copy: yours to change.
+
+    Examples
+    --------
+    A reading that a fault makes three times as likely as the model says:
+
+    >>> def likelier(context: ScoringContext, fault: str) -> np.ndarray:
+    ...     there = np.array([fault in faults for faults in context.hypotheses])
+    ...     return context.declared + np.where(there, np.log(3.0), 0.0)
     """
 
     reading: ReadingContext
     hypotheses: Sequence[tuple[str, ...]]
     declared: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class ScoringBatch:
+    """Many readings to score at once, under the same hypotheses.
+
+    Rows may be readings of one case or of several, of one test or of several; no row depends on another.
+
+    Attributes
+    ----------
+    readings : sequence of ReadingContext, length n_cases
+    hypotheses : sequence of tuple of str, length n_hypotheses
+        The fault ids present in each; empty for no fault.
+    declared : ndarray of shape (n_cases, n_hypotheses)
+        Log-likelihoods of the declared model, in nats.  A copy: yours to change.
+
+    Examples
+    --------
+    >>> def likelier(batch: ScoringBatch, fault: str) -> np.ndarray:
+    ...     there = np.array([fault in faults for faults in batch.hypotheses])
+    ...     return batch.declared + np.where(there, np.log(3.0), 0.0)
+    """
+
+    readings: Sequence[ReadingContext]
+    hypotheses: Sequence[tuple[str, ...]]
+    declared: NDArray[np.float64]
+
+    def row(self, index: int) -> ScoringContext:
+        """One reading alone."""
+        return ScoringContext(self.readings[index], self.hypotheses, self.declared[index])

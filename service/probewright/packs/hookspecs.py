@@ -1,13 +1,19 @@
-"""The hooks a pack implements.  All are called by keyword; they may gain arguments, so take only those you use.
+"""The hooks a pack implements: the whole of what the service asks of a pack.
 
-A pack is a module or object named by an entry point in the group ``probewright.packs`` whose functions are marked
-with :data:`hookimpl`::
+A pack is a module or object named by an entry point in the group ``probewright.packs``.  It has ``CONTRACT``, the
+version of the contract that it was written for, and functions marked with :data:`hookimpl`::
 
-    from probewright.packs import hookimpl
+    from probewright.packs import Family, hookimpl
+
+    CONTRACT = "1.1"
 
     @hookimpl
     def probewright_family() -> Family:
         return FAMILY
+
+All hooks are called by keyword; they may gain arguments, so take only those you use.  They are called from several
+processes, in any order, and must give the same for the same arguments: keep no state.  What a hook raises reaches the
+client as an error of the pack's, with its name in the log.
 """
 
 from __future__ import annotations
@@ -20,12 +26,11 @@ import pluggy
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
-    from probewright.packs.context import ReadingContext, ScoringContext
+    from probewright.packs.context import ReadingContext, ScoringBatch, ScoringContext
     from probewright.packs.model import Family
     from probewright_schemas.records import Finding
 
 PROJECT = "probewright"
-CONTRACT_VERSION = 1
 
 hookspec = pluggy.HookspecMarker(PROJECT)
 hookimpl = pluggy.HookimplMarker(PROJECT)
@@ -33,28 +38,119 @@ hookimpl = pluggy.HookimplMarker(PROJECT)
 
 @hookspec
 def probewright_family() -> Family:  # type: ignore[empty-body]
-    """Give the family that this pack models.  Called once, at load; required."""
+    """Give the family that this pack models.
+
+    Called once in each process, when packs are loaded.  A family that does not hold together is refused, with every
+    broken record named.
+
+    Returns
+    -------
+    Family
+
+    Examples
+    --------
+    >>> @hookimpl
+    ... def probewright_family() -> Family:
+    ...     return FAMILY
+    """
 
 
 @hookspec
 def probewright_validate(context: ReadingContext) -> Sequence[Finding]:  # type: ignore[empty-body]
     """Judge one reading beyond what the declared model can.
 
-    Called for each reading, after the engine's own checks; ``context.checked.verdict`` says what these made of it.
+    The default is the engine's own judgement, which needs nothing from you: units, plausible ranges, the state that the
+    test asks for, the meter's uncertainty, and a verdict by the test's limits or the model's healthy band.  This hook
+    adds to it, and is called for each reading after it: ``context.checked.verdict`` says what was made of it.
+
+    Parameters
+    ----------
+    context : ReadingContext
 
     Returns
     -------
     sequence of Finding
-        A finding of severity ``reject`` takes the reading out of the evidence.
+        Empty when there is nothing to say.  A finding of severity ``reject`` takes the reading out of the evidence,
+        ``doubt`` and ``note`` are told and change nothing.
+
+    Raises
+    ------
+    PackError
+        Raised for you when you return anything else.
+
+    Examples
+    --------
+    >>> @hookimpl
+    ... def probewright_validate(context: ReadingContext) -> list[Finding]:
+    ...     value = context.checked.value
+    ...     if context.test.id != "mould_temperature" or value is None or value < 60.0:
+    ...         return []
+    ...     return [Finding("mould_hot", "reject", "A mould this hot was being emptied.", "Read it ten minutes later.")]
     """
 
 
 @hookspec
 def probewright_score(context: ScoringContext) -> NDArray[np.float64] | None:
-    """Replace the log-likelihoods of one reading.
+    """Replace the log-likelihoods of one reading, where the declared model cannot say what it means.
+
+    The default is the declared model's: circuits, stated spreads and tables, with the meter's uncertainty and a share
+    of misread readings.  Called for each usable reading in each build that the options leave open.
+
+    Parameters
+    ----------
+    context : ScoringContext
 
     Returns
     -------
-    ndarray of shape (n_hypotheses,) in nats, or None to keep the declared model's, ``context.declared``
-        In the order of ``context.hypotheses``: each a tuple of the fault ids present, empty for no fault.
+    ndarray of shape (n_hypotheses,) in nats, or None to keep ``context.declared``
+        In the order of ``context.hypotheses``.  Finite, or -inf for what the reading rules out.  The
+        log-likelihood of *something that the pack does not know* stays the engine's own, so keep to the scale of
+        ``context.declared``.
+
+    Raises
+    ------
+    PackModelError
+        Raised for you when the array has another shape, or holds NaN or +inf.
+
+    Examples
+    --------
+    >>> @hookimpl
+    ... def probewright_score(context: ScoringContext) -> np.ndarray | None:
+    ...     if context.reading.test.id != "hum":
+    ...         return None
+    ...     jammed = np.array(["gear_jammed" in faults for faults in context.hypotheses])
+    ...     return np.where(jammed, np.log(0.9), np.log(0.1))
+    """
+
+
+@hookspec
+def probewright_score_batch(batch: ScoringBatch) -> NDArray[np.float64] | None:
+    """Replace the log-likelihoods of many readings at once: the same as ``probewright_score``, as one array operation.
+
+    Implement either; where a pack has both, this one is called.  Called once for each build with all usable readings
+    of a case.
+
+    Parameters
+    ----------
+    batch : ScoringBatch
+
+    Returns
+    -------
+    ndarray of shape (n_cases, n_hypotheses) in nats, or None to keep ``batch.declared``
+        One row for each of ``batch.readings``, in their order; a row must be what it would be in a batch of its own.
+        Rows to keep are copied from ``batch.declared``.
+
+    Raises
+    ------
+    PackModelError
+        Raised for you when the array has another shape, or holds NaN or +inf.
+
+    Examples
+    --------
+    >>> @hookimpl
+    ... def probewright_score_batch(batch: ScoringBatch) -> np.ndarray:
+    ...     hums = np.array([reading.test.id == "hum" for reading in batch.readings])
+    ...     jammed = np.array(["gear_jammed" in faults for faults in batch.hypotheses])
+    ...     own = np.where(jammed, np.log(0.9), np.log(0.1))
+    ...     return np.where(hums[:, None], own, batch.declared)
     """

@@ -14,20 +14,16 @@ from dataclasses import dataclass
 from importlib.metadata import EntryPoint
 from importlib.metadata import entry_points as installed_entry_points
 from types import MappingProxyType
-from typing import cast
 
-import numpy as np
 import pluggy
-from numpy.typing import NDArray
 
-from probewright.errors import PackError, PackLoadError, PackModelError
-from probewright.packs import hookspecs
+from probewright.errors import PackError, PackLoadError, PackModelError, said
+from probewright.packs import contract, hookspecs
+from probewright.packs.calling import scorer, validators
 from probewright.packs.check import check_family
-from probewright.packs.context import ReadingContext, ScoringContext
 from probewright.packs.digest import digest
 from probewright.packs.model import Family
-from probewright.packs.registry import LoadedPack, Refusal, Registry, Scorer, Validators
-from probewright_schemas.records import Finding
+from probewright.packs.registry import LoadedPack, Refusal, Registry
 
 GROUP = "probewright.packs"
 _GIVEN = "(given)"
@@ -114,7 +110,7 @@ def _load(candidate: _Candidate, loaded: Iterable[LoadedPack]) -> LoadedPack:
     except PackLoadError:
         raise
     except Exception as error:  # foreign code may fail wherever it is touched
-        raise candidate.error(f"cannot be read: {_said(error)}") from error
+        raise candidate.error(f"cannot be read: {said(error)}") from error
 
 
 def _read(candidate: _Candidate, others: Sequence[LoadedPack]) -> LoadedPack:
@@ -136,8 +132,8 @@ def _read(candidate: _Candidate, others: Sequence[LoadedPack]) -> LoadedPack:
         candidate.version,
         candidate.name,
         _checked_digest(candidate, family),
-        _validators(candidate, manager),
-        _scorer(candidate, manager),
+        validators(_named(candidate), manager),
+        scorer(_named(candidate), manager),
     )
 
 
@@ -145,16 +141,13 @@ def _import(candidate: _Candidate) -> object:
     try:
         return candidate.load()
     except (Exception, SystemExit) as error:  # foreign code: whatever it raises, the others must load
-        raise candidate.error(f"cannot be imported: {_said(error)}") from error
+        raise candidate.error(f"cannot be imported: {said(error)}") from error
 
 
 def _check_contract(candidate: _Candidate, plugin: object) -> None:
-    contract = getattr(plugin, "CONTRACT", None)
-    wanted = hookspecs.CONTRACT_VERSION
-    if type(contract) is not int:
-        raise candidate.error(f"incompatible: it has no CONTRACT (an int); this service speaks contract {wanted}")
-    if contract != wanted:
-        raise candidate.error(f"incompatible: made for contract {contract}; this service speaks contract {wanted}")
+    refused = contract.refusal(plugin)
+    if refused is not None:
+        raise candidate.error(refused)
 
 
 def _register(candidate: _Candidate, plugin: object) -> pluggy.PluginManager:
@@ -164,7 +157,7 @@ def _register(candidate: _Candidate, plugin: object) -> pluggy.PluginManager:
         manager.register(plugin, candidate.name)
         manager.check_pending()
     except pluggy.PluginValidationError as error:
-        raise candidate.error(f"its hooks do not fit the contract: {_said(error)}") from error
+        raise candidate.error(f"its hooks do not fit the contract: {said(error)}") from error
     return manager
 
 
@@ -177,7 +170,7 @@ def _family(candidate: _Candidate, manager: pluggy.PluginManager) -> Family:
     try:
         results: Sequence[object] = hook()
     except (Exception, SystemExit) as error:  # foreign code
-        raise candidate.error(f"probewright_family raised {_said(error)}") from error
+        raise candidate.error(f"probewright_family raised {said(error)}") from error
     family = results[0] if results else None
     if not isinstance(family, Family):
         raise candidate.error(f"probewright_family must return a Family, not {type(family).__name__}")
@@ -192,55 +185,5 @@ def _checked_digest(candidate: _Candidate, family: Family) -> str:
         raise candidate.error(str(error)) from error
 
 
-def _said(error: BaseException) -> str:
-    """An exception in one line."""
-    return f"{type(error).__name__}: {' '.join(str(error).split())}"
-
-
-def _call(candidate: _Candidate, hook: pluggy.HookCaller, context: object) -> list[object]:
-    """Call a hook that only this pack has; without a wrapper, straight, for it is called for every reading."""
-    try:
-        implementation = hook.get_hookimpls()[0]
-        if implementation.wrapper or implementation.hookwrapper:
-            return list(hook(context=context))
-        result = implementation.function(*([context] if implementation.argnames else []))
-    except (Exception, SystemExit) as error:  # foreign code: name the pack for the log, and let nobody end the service
-        raise PackError(f"{_named(candidate)}: {hook.name} raised {_said(error)}") from error
-    return [] if result is None else [result]
-
-
 def _named(candidate: _Candidate) -> str:
     return f"pack {candidate.name!r} of {candidate.distribution} {candidate.version}"
-
-
-def _validators(candidate: _Candidate, manager: pluggy.PluginManager) -> Validators | None:
-    hook = manager.hook.probewright_validate
-    if not hook.get_hookimpls():
-        return None
-
-    def validate(context: ReadingContext) -> tuple[Finding, ...]:
-        """Ask the pack for findings; raises PackError when it fails or gives anything else."""
-        found: list[Finding] = []
-        for result in _call(candidate, hook, context):
-            if isinstance(result, str) or not isinstance(result, Sequence):
-                raise PackError(f"{_named(candidate)}: {hook.name} must return a sequence, not {result!r:.80}")
-            for finding in result:
-                if not isinstance(finding, Finding):
-                    raise PackError(f"{_named(candidate)}: {hook.name} must return findings, not {finding!r:.80}")
-                found.append(finding)
-        return tuple(found)
-
-    return validate
-
-
-def _scorer(candidate: _Candidate, manager: pluggy.PluginManager) -> Scorer | None:
-    hook = manager.hook.probewright_score
-    if not hook.get_hookimpls():
-        return None
-
-    def score(context: ScoringContext) -> NDArray[np.float64] | None:
-        """Ask the pack for log-likelihoods; raises PackError when it fails.  The engine checks what it gives."""
-        results = _call(candidate, hook, context)
-        return cast("NDArray[np.float64]", results[0]) if results else None
-
-    return score

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
 from probewright.errors import UnknownFamily
-from probewright.packs.context import ReadingContext, ScoringContext
+from probewright.packs.context import ReadingContext, ScoringBatch
 from probewright.packs.model import Family
 from probewright_schemas.records import Finding, PackIdentity
 
 Validators = Callable[[ReadingContext], tuple[Finding, ...]]
-Scorer = Callable[[ScoringContext], NDArray[np.float64] | None]
+Scorer = Callable[[ScoringBatch], Sequence[object]]
+"""A batch to what the pack gives for each row, unchecked: log-likelihoods, or None to keep the declared ones."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

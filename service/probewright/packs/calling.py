@@ -1,0 +1,84 @@
+"""Calls a pack's own hooks, and says whose fault it is when one fails."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+import numpy as np
+import pluggy
+
+from probewright.errors import PackError, PackModelError, said
+from probewright.packs.context import ReadingContext, ScoringBatch, ScoringContext
+from probewright.packs.registry import Scorer, Validators
+from probewright_schemas.records import Finding
+
+
+def validators(pack: str, manager: pluggy.PluginManager) -> Validators | None:
+    """What judges a reading, or None when the pack leaves that to the engine; ``pack`` names it in errors."""
+    hook = manager.hook.probewright_validate
+    if not hook.get_hookimpls():
+        return None
+
+    def validate(context: ReadingContext) -> tuple[Finding, ...]:
+        """Ask the pack for findings; raises PackError when it fails or gives anything else."""
+        found: list[Finding] = []
+        for result in _call(pack, hook, {"context": context}):
+            if isinstance(result, str) or not isinstance(result, Sequence):
+                raise PackError(f"{pack}: {hook.name} must return a sequence, not {result!r:.80}")
+            for finding in result:
+                if not isinstance(finding, Finding):
+                    raise PackError(f"{pack}: {hook.name} must return findings, not {finding!r:.80}")
+                found.append(finding)
+        return tuple(found)
+
+    return validate
+
+
+def scorer(pack: str, manager: pluggy.PluginManager) -> Scorer | None:
+    """What scores readings, or None when the pack leaves that to the declared model."""
+    if manager.hook.probewright_score_batch.get_hookimpls():
+        return _all_at_once(pack, manager.hook.probewright_score_batch)
+    if manager.hook.probewright_score.get_hookimpls():
+        hook = manager.hook.probewright_score
+        return row_by_row(lambda context: _first(_call(pack, hook, {"context": context})))
+    return None
+
+
+def row_by_row(score: Callable[[ScoringContext], object]) -> Scorer:
+    """What scores a batch by scoring each reading alone; the engine checks what it gives."""
+    return lambda batch: [score(batch.row(index)) for index in range(len(batch.readings))]
+
+
+def _all_at_once(pack: str, hook: pluggy.HookCaller) -> Scorer:
+    def score(batch: ScoringBatch) -> Sequence[object]:
+        """Ask the pack once; raises PackModelError for another shape, for rows cannot be told apart then."""
+        scores = _first(_call(pack, hook, {"batch": batch}))
+        if scores is None:
+            return [None] * len(batch.readings)
+        shape = batch.declared.shape
+        try:
+            array = np.asarray(scores, dtype=float)
+        except (TypeError, ValueError) as error:
+            raise PackModelError(f"{pack}: {hook.name} returned no numbers: {error}") from error
+        if array.shape != shape:
+            raise PackModelError(f"{pack}: {hook.name} returned shape {array.shape}, not {shape}")
+        return list(array)
+
+    return score
+
+
+def _first(results: Sequence[object]) -> object:
+    return results[0] if results else None
+
+
+def _call(pack: str, hook: pluggy.HookCaller, offered: Mapping[str, object]) -> list[object]:
+    """Call a hook that only this pack has; without a wrapper, straight, for it is called for every reading."""
+    try:
+        implementation = hook.get_hookimpls()[0]
+        if implementation.wrapper or implementation.hookwrapper:
+            return list(hook(**offered))
+        function: Callable[..., object] = implementation.function
+        result = function(*[offered[name] for name in implementation.argnames])
+    except (Exception, SystemExit) as error:  # foreign code: name the pack for the log, and let nobody end the service
+        raise PackError(f"{pack}: {hook.name} raised {said(error)}") from error
+    return [] if result is None else [result]
