@@ -22,10 +22,9 @@ from probewright.circuit.parts import (
     Stuck,
     Swap,
     Switch,
-    When,
 )
 from probewright.figures import Spread
-from probewright.packs._check_names import CircuitNames, Names, Report, commands_used
+from probewright.packs._check_names import CircuitNames, Names, Report, apart, commands_used
 from probewright.packs.model import Family
 
 #: A share of a spread's values that no sample is likely to come from.
@@ -59,19 +58,8 @@ def _check_same_ids(record: str, circuit: Circuit, report: Report) -> None:
             continue
         if type(first) is not type(second):
             report.say(f"{record}: {first.id}", "two records of different kinds share the id")
-        elif not _apart(first.when, second.when):
+        elif not apart(first.when, second.when):
             report.say(f"{record}: {first.id}", "two records share the id, and a configuration may have both")
-
-
-def _apart(first: When, second: When) -> bool:
-    """Whether no configuration satisfies both conditions."""
-    return any(
-        not set(_values(first[option])) & set(_values(second[option])) for option in first if option in second
-    )
-
-
-def _values(allowed: str | tuple[str, ...]) -> tuple[str, ...]:
-    return (allowed,) if isinstance(allowed, str) else allowed
 
 
 def _check_part(

@@ -120,8 +120,20 @@ class Names:
         for option, allowed in when.items():
             if not report.known(f"{record}: when", "option", option, self.options):
                 continue
-            for value in (allowed,) if isinstance(allowed, str) else allowed:
+            for value in values_of(allowed):
                 report.known(f"{record}: when", f"value of option {option!r}", value, self.options[option])
+
+
+def values_of(allowed: str | tuple[str, ...]) -> tuple[str, ...]:
+    """The values that a condition allows an option."""
+    return (allowed,) if isinstance(allowed, str) else allowed
+
+
+def apart(first: When, second: When) -> bool:
+    """Whether no configuration satisfies both conditions."""
+    return any(
+        not set(values_of(first[option])) & set(values_of(second[option])) for option in first if option in second
+    )
 
 
 def switches_of(circuit: Circuit) -> list[Switch]:

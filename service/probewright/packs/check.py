@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from itertools import chain
 
 from probewright.errors import PackModelError
@@ -13,7 +13,7 @@ from probewright.packs._check_forms import check_forms
 from probewright.packs._check_names import Names, Report
 from probewright.packs._check_questions import check_questions
 from probewright.packs._check_tests import check_requirement, check_tests
-from probewright.packs.model import Complaint, Family, Fault, Function, Interlock, Option, Repair
+from probewright.packs.model import Complaint, Family, Fault, Function, Interlock, Option, Repair, Supply
 
 RESERVED_FAULTS = ("no_fault", "unknown")  # hypotheses that answers name beside the faults
 _CLOSE = 1e-9
@@ -27,12 +27,18 @@ def check_family(family: Family) -> None:
     PackModelError
         When anything is broken; the message names each record and the rule that it breaks.
     """
+    broken = broken_rules(family)
+    if broken:
+        raise PackModelError(f"family {family.id!r}: " + "; ".join(broken))
+
+
+def broken_rules(family: Family) -> tuple[str, ...]:
+    """Everything that is broken in a family, each as record and rule; empty when it holds together."""
     report = Report()
     check_forms(family, report)
     if not report.broken:  # the rest relies on the records' types
         _check_records(family, report)
-    if report.broken:
-        raise PackModelError(f"family {family.id!r}: " + "; ".join(report.broken))
+    return tuple(report.broken)
 
 
 def _check_records(family: Family, report: Report) -> None:
@@ -54,7 +60,8 @@ def _check_records(family: Family, report: Report) -> None:
         _check_repair(repair, report, names)
     for interlock in family.interlocks:
         _check_interlock(interlock, report, names)
-    _check_checklist(family, report, names)
+    _check_list("checklist", "test", family.checklist, names.tests, report)
+    _check_list("van", "part", family.van or (), names.parts, report)
     check_closings(family, report, names)
     check_questions(family, report, names)
 
@@ -93,6 +100,7 @@ def _check_family_itself(family: Family, report: Report) -> None:
             report.say("family", f"{what} is empty")
     if family.supply.nominal <= 0:
         report.say("supply", "the nominal voltage must be positive")
+    _check_supply(family.supply, report)
     report.chance("family", "unknown_rate", family.unknown_rate, strictly=True)
     for what in ("labour_per_hour", "callback", "verification_minutes", "return_visit"):
         report.not_negative("costs", what, getattr(family.costs, what))
@@ -100,11 +108,22 @@ def _check_family_itself(family: Family, report: Report) -> None:
         report.not_negative(f"part {part.id}", "price", part.price)
 
 
-def _check_checklist(family: Family, report: Report, names: Names) -> None:
-    for test, times in Counter(family.checklist).items():
-        report.known("checklist", "test", test, names.tests)
+def _check_supply(supply: Supply, report: Report) -> None:
+    """The voltages under which an appliance works hold the nominal one, and the usual one as a rule."""
+    least, most = supply.least, supply.most
+    if least is not None and not 0 <= least <= supply.nominal:
+        report.say("supply", f"least ({float(least)!r}) must lie from 0 to the nominal {float(supply.nominal)!r}")
+    if most is not None and most < supply.nominal:
+        report.say("supply", f"most ({float(most)!r}) lies under the nominal {float(supply.nominal)!r}")
+    if not supply.is_condition(supply.unmeasured.median):
+        report.say("supply", f"an appliance would not work under the usual {supply.unmeasured.median:g}")
+
+
+def _check_list(record: str, kind: str, listed: tuple[str, ...], known: Collection[str], report: Report) -> None:
+    for name, times in Counter(listed).items():
+        report.known(record, kind, name, known)
         if times > 1:
-            report.say("checklist", f"names test {test!r} {times} times")
+            report.say(record, f"names {kind} {name!r} {times} times")
 
 
 def _check_option(option: Option, earlier: tuple[Option, ...], report: Report, names: Names) -> None:

@@ -21,7 +21,8 @@ class Family:
     ``ambient`` is the spread of the temperature (degC) at a part when nobody gave it.  ``unknown_rate`` is the prior
     probability of something that the pack does not know.  ``checklist`` names tests in the order in which the trade
     usually does them; it is what advice is compared with in simulation, and no advice depends on it.  ``questions``
-    are for the customer, before a visit.
+    are for the customer, before a visit.  ``van`` lists the parts that are on the van of whoever uses the family, at
+    hand where a case does not say what is; None where nobody said, and every part counts as at hand.
 
     >>> import dataclasses
     >>> [field.name for field in dataclasses.fields(Family)][:4]
@@ -52,3 +53,4 @@ class Family:
     demo: bool = False
     checklist: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
+    van: tuple[str, ...] | None = None

@@ -1,0 +1,168 @@
+"""Lays an overlay's limits, rows of tables and own records over a family."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from probewright.circuit.parts import When
+from probewright.packs._check_names import Names, apart, values_of
+from probewright.packs._draft import FIELDS, Draft
+from probewright.packs.model import Family, Limit, Model, Stated, Table, Test
+from probewright.packs.overlay_records import Effects, OutcomeRow, Overlay
+
+_OWN = ("part", "closing check", "complaint", "fault", "repair", "test")
+
+
+def lay_own(draft: Draft, overlay: Overlay) -> None:
+    """Add the records of the shop's own, then how faults show in what is there."""
+    for kind in _OWN:
+        for record in getattr(overlay, FIELDS[kind]):
+            draft.add(kind, record)
+    for index, effects in enumerate(overlay.effects):
+        _lay_effects(draft, f"effects[{index}]", effects)
+
+
+def lay_limits(draft: Draft, overlay: Overlay) -> None:
+    """Replace limits, or add them."""
+    guarded = _on_which_safety_depends(draft.below)
+    for name, limits in overlay.limits.items():
+        path = f"limits of {name}"
+        for limit in limits:
+            Names.of(draft.below).when(draft.report, path, limit.when)
+        if len({_condition(limit.when) for limit in limits}) < len(limits):
+            draft.report.say(path, "two have the same when")
+
+        def limited(test: Test, path: str = path, limits: tuple[Limit, ...] = limits) -> Test:
+            for limit in limits:
+                if test.id in guarded and not _tighter(limit, test.limits):
+                    told = f"{guarded[test.id]} rests on this test, so its limits may be drawn tighter and not wider"
+                    draft.report.say(path, told)
+                test = replace(test, limits=_with_limit(test.limits, limit))
+            return test
+
+        draft.edit("limits", "test", name, limited)
+
+
+def _condition(when: When) -> frozenset[tuple[str, frozenset[str]]]:
+    """A condition in a form that can be compared."""
+    return frozenset((option, frozenset(values_of(allowed))) for option, allowed in when.items())
+
+
+def _with_limit(limits: tuple[Limit, ...], limit: Limit) -> tuple[Limit, ...]:
+    same = [_condition(other.when) == _condition(limit.when) for other in limits]
+    if any(same):
+        return tuple(limit if is_same else other for is_same, other in zip(same, limits, strict=True))
+    place = next((i for i, other in enumerate(limits) if len(other.when) <= len(limit.when)), len(limits))
+    return (*limits[:place], limit, *limits[place:])
+
+
+def _tighter(limit: Limit, below: tuple[Limit, ...]) -> bool:
+    """Whether nothing passes a limit that any of those below would stop."""
+    return all(
+        other.scales_with_supply == limit.scales_with_supply
+        and (other.low is None or (limit.low is not None and limit.low >= other.low))
+        and (other.high is None or (limit.high is not None and limit.high <= other.high))
+        for other in below
+        if not apart(other.when, limit.when)
+    )
+
+
+def _on_which_safety_depends(family: Family) -> dict[str, str]:
+    """Tests that show a hazard, or prove what safety depends on; each with what rests on it."""
+    guarded = {c.test: f"closing check {c.id!r}" for c in family.closings if c.guarded and c.test is not None}
+    for lock in family.interlocks:
+        guarded |= dict.fromkeys((*lock.seen, *lock.above, *lock.cleared_by), f"hazard {lock.id!r}")
+    return guarded
+
+
+def lay_outcomes(draft: Draft, overlay: Overlay) -> None:
+    """Replace rows of tables."""
+    for index, row in enumerate(overlay.outcomes):
+        path = f"outcomes[{index}]"
+        Names.of(draft.below).when(draft.report, path, row.when)
+        if row.fault is None or draft.known(path, "fault", row.fault):
+            draft.edit(path, "test", row.test, _RowChange(draft, path, row))
+
+
+class _RowChange:
+    """Puts a row into the table that it is of."""
+
+    def __init__(self, draft: Draft, path: str, row: OutcomeRow) -> None:
+        self.draft, self.path, self.row = draft, path, row
+
+    def __call__(self, test: Test) -> Test:
+        row, say = self.row, self.draft.report.say
+        tables = [model for model in test.models if isinstance(model, Table)]
+        own = [table for table in tables if _condition(table.when) == _condition(row.when)]
+        if not tables:
+            say(self.path, f"test {test.id!r} has no table of outcomes")
+        elif not own:
+            told = " or ".join(_told(table.when) for table in tables)
+            say(self.path, f"no table of test {test.id!r} is for {_told(row.when)}; give when = {told}")
+        elif row.fault is not None and row.fault not in own[0].by_fault:
+            known = ", ".join(own[0].by_fault) or "none"
+            say(self.path, f"the table of test {test.id!r} has no row for fault {row.fault!r} (it has {known}); "
+                           "a row is added in effects")  # fmt: skip
+        for outcome in row.chances:
+            self.draft.report.known(self.path, f"outcome of test {test.id!r}", outcome, test.outcomes)
+        models = tuple(self._put(model) if any(model is table for table in own) else model for model in test.models)
+        return replace(test, models=models)
+
+    def _put(self, table: Model) -> Model:
+        row = self.row
+        if not isinstance(table, Table) or (row.fault is not None and row.fault not in table.by_fault):
+            return table
+        if row.fault is None:
+            return replace(table, healthy=row.chances)
+        return replace(table, by_fault={**table.by_fault, row.fault: row.chances})
+
+
+def _told(when: When) -> str:
+    named = (f"{option} = {' or '.join(values_of(allowed))}" for option, allowed in when.items())
+    return f"{{{', '.join(named)}}}"
+
+
+def _lay_effects(draft: Draft, path: str, effects: Effects) -> None:
+    fault = effects.fault
+    if not draft.known(path, "fault", fault):
+        return
+    _lay_in(draft, f"{path}.fails_with", "function", "fails_with", fault, effects.fails_with)
+    _lay_in(draft, f"{path}.shown_by", "complaint", "shown_by", fault, effects.shown_by)
+    _lay_in(draft, f"{path}.cured_by", "repair", "cures", fault, effects.cured_by)
+    _lay_in(draft, f"{path}.changes", "circuit", "changes", fault, effects.changes)
+    for test, row in effects.outcomes.items():
+        draft.edit(f"{path}.outcomes", "test", test, _shown(draft, f"{path}.outcomes", Table, fault, row))
+    for test, spread in effects.stated.items():
+        draft.edit(f"{path}.stated", "test", test, _shown(draft, f"{path}.stated", Stated, fault, spread))
+
+
+def _lay_in(
+    draft: Draft, path: str, kind: str, member: str, fault: str, values: Mapping[str, object]
+) -> None:
+    """Set the entry of a fault in a mapping of several records."""
+    for name, value in values.items():
+
+        def changed(record: Any, value: object = value) -> Any:
+            return replace(record, **{member: {**getattr(record, member), fault: value}})
+
+        draft.edit(path, kind, name, changed)
+
+
+def _shown(
+    draft: Draft, path: str, model: type[Stated | Table], fault: str, shown: object
+) -> Callable[[Test], Test]:
+    """What sets the entry of a fault in every model of one kind that a test has."""
+
+    def changed(test: Test) -> Test:
+        if not any(isinstance(m, model) for m in test.models):
+            draft.report.say(path, f"test {test.id!r} has no {model.__name__.lower()} model")
+        return replace(test, models=tuple(_with_fault(m, fault, shown) if isinstance(m, model) else m
+                                          for m in test.models))  # fmt: skip
+
+    return changed
+
+
+def _with_fault(model: Any, fault: str, shown: object) -> Any:
+    return replace(model, by_fault={**model.by_fault, fault: shown})
