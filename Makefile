@@ -61,7 +61,7 @@ test: $(VENV)/.dev
 check: $(VENV)/.dev
 	$(BIN)/ruff check .
 	$(BIN)/mypy
-	MYPYPATH=demo:benchmarks:tests $(BIN)/mypy demo docker benchmarks
+	MYPYPATH=demo:benchmarks:tests $(BIN)/mypy demo docker benchmarks tests/typing_examples
 	$(BIN)/lint-imports
 	$(BIN)/python -m probewright.web.contract --check openapi/probewright.json
 

@@ -15,7 +15,11 @@ CheckStatus = Literal["open", "passed", "failed"]
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A number and the unit it was given in."""
+    """A number and the unit it was given in.
+
+    >>> Quantity(20.0, "degC").unit
+    'degC'
+    """
 
     value: float
     unit: str
@@ -23,7 +27,11 @@ class Quantity:
 
 @dataclass(frozen=True, slots=True)
 class Conditions:
-    """What readings depend on: ``ambient`` is the temperature at the part being read."""
+    """What readings depend on: ``ambient`` is the temperature at the part being read.
+
+    >>> Conditions(ambient=Quantity(20.0, "degC")).supply_voltage is None
+    True
+    """
 
     ambient: Quantity | None = None
     supply_voltage: Quantity | None = None
@@ -53,6 +61,9 @@ class Reading:
 
     ``after_repair`` is the repair of ``repairs_done`` after which, and before the next, it was taken; without it the
     reading is of the appliance before any repair.
+
+    >>> Reading("heater_ohms", value=216.0, unit="ohm", state="isolated").seen is None
+    True
     """
 
     test: str
@@ -106,7 +117,12 @@ class Visit:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One job: what is known about the appliance, what it does wrong, and what was read."""
+    """One job: what is known about the appliance, what it does wrong, and what was read.
+
+    >>> case = Case("ice_maker", complaints=("no_ice",), readings=(Reading("hum", seen="hums"),))
+    >>> case.readings[0].test
+    'hum'
+    """
 
     family: str
     reference: str | None = None
@@ -134,7 +150,11 @@ class PackIdentity:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """Something to know about a reading, and what would mend it."""
+    """Something to know about a reading, and what would mend it.
+
+    >>> Finding("mould_hot", "doubt", "A mould this hot was being emptied.", "Read it ten minutes later.").severity
+    'doubt'
+    """
 
     code: str
     severity: Severity
@@ -173,7 +193,11 @@ class Expected:
 
 @dataclass(frozen=True, slots=True)
 class CheckedReading:
-    """A reading after validation, in the test's own unit."""
+    """A reading after validation, in the test's own unit.
+
+    >>> def outside(checked: CheckedReading) -> bool:
+    ...     return checked.verdict == "outside"
+    """
 
     test: str
     verdict: Verdict

@@ -15,6 +15,7 @@ from probewright.circuit.parts import Circuit, Drift, Level, Open, Part, Source,
 from probewright.figures import Figure, Spread, exactly, invented, normal, uniform
 from probewright.inference.evaluate import Evaluation, Rules, evaluate
 from probewright.inference.store import ModelStore
+from probewright.packs.calling import row_by_row
 from probewright.packs.model import (
     Between,
     Complaint,
@@ -36,7 +37,6 @@ from probewright.packs.model import (
     Through,
     Zone,
 )  # fmt: skip
-from probewright.packs.calling import row_by_row
 from probewright.packs.registry import LoadedPack
 from probewright_schemas.records import Case, Conditions, Quantity, Reading
 

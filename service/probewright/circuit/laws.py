@@ -25,6 +25,10 @@ class Operating:
     """Where a part works: angular frequency (rad/s, 0 for direct current), temperature (degC), and whether it is hot.
 
     ``temperature`` and ``hot`` broadcast against the parameter arrays; ``hot`` concerns parts that heat themselves.
+
+    >>> mains = Operating(2 * np.pi * 60.0, np.array(20.0), np.array(False))
+    >>> round(mains.omega)
+    377
     """
 
     omega: float
@@ -34,7 +38,11 @@ class Operating:
 
 @runtime_checkable
 class Law(Protocol):
-    """What the solver asks of a part."""
+    """What the solver asks of a part.
+
+    >>> isinstance(Resistance(exactly(from_memory(10.0))), Law)
+    True
+    """
 
     @property
     def spreads(self) -> Sequence[Spread]:
@@ -66,7 +74,11 @@ class Law(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Resistance:
-    """A plain resistance in ohm: heaters, wires, closed contacts, insulation."""
+    """A plain resistance in ohm: heaters, wires, closed contacts, insulation.
+
+    >>> Resistance(tolerance(common_practice(216.0), from_memory(0.05))).ohms.median
+    216.0
+    """
 
     ohms: Spread
     heats_above = None
@@ -82,7 +94,13 @@ class Resistance:
 
 @dataclass(frozen=True, slots=True)
 class Winding:
-    """Resistance and inductance in series: valve coils, motor windings, transformer primaries (ohm, henry)."""
+    """Resistance and inductance in series: valve coils, motor windings, transformer primaries (ohm, henry).
+
+    >>> coil = Winding(exactly(from_memory(200.0)), exactly(from_memory(1.0)))
+    >>> at = Operating(2 * np.pi * 60.0, np.array(20.0), np.array(False))
+    >>> round(abs(complex(coil.impedance(np.array([200.0, 1.0]), at))))
+    427
+    """
 
     ohms: Spread
     henries: Spread
@@ -101,7 +119,13 @@ class Winding:
 
 @dataclass(frozen=True, slots=True)
 class Capacitance:
-    """A capacitor in farad, or the stray capacitance of a cable; open at direct current."""
+    """A capacitor in farad, or the stray capacitance of a cable; open at direct current.
+
+    >>> stray = Capacitance(exactly(from_memory(100e-12)))
+    >>> at = Operating(2 * np.pi * 60.0, np.array(20.0), np.array(False))
+    >>> round(abs(complex(stray.impedance(np.array([100e-12]), at))) / 1e6, 1)
+    26.5
+    """
 
     farads: Spread
     heats_above = None
@@ -122,6 +146,11 @@ class SelfHeating:
     """A part whose resistance (ohm) is another when it has heated itself: silicon-carbide igniters, lamps, PTC pills.
 
     It counts as hot when it takes more than ``heats_above`` watts in its hot state.
+
+    >>> igniter = SelfHeating(exactly(from_memory(300.0)), exactly(from_memory(36.0)), from_memory(100.0))
+    >>> at = Operating(0.0, np.array(20.0), np.array(True))
+    >>> float(igniter.impedance(np.array([300.0, 36.0]), at))
+    36.0
     """
 
     cold: Spread
@@ -142,6 +171,11 @@ class Platinum:
     """A platinum sensor: nominal resistance (ohm at 0 degC) and an error in kelvin at the part's temperature.
 
     ``error`` is sampled in kelvin and added to the temperature: tolerance classes are stated that way.
+
+    >>> sensor = Platinum(exactly(from_memory(1000.0)), exactly(from_memory(0.0)), IEC_60751)
+    >>> at = Operating(0.0, np.array(100.0), np.array(False))
+    >>> round(float(sensor.impedance(np.array([1000.0, 0.0]), at)), 1)
+    1385.1
     """
 
     nominal: Spread
@@ -160,7 +194,13 @@ class Platinum:
 
 @dataclass(frozen=True, slots=True)
 class Thermistor:
-    """A negative-temperature-coefficient thermistor by the Beta equation: ohm at 25 degC and Beta in kelvin."""
+    """A negative-temperature-coefficient thermistor by the Beta equation: ohm at 25 degC and Beta in kelvin.
+
+    >>> sensor = Thermistor(exactly(from_memory(10e3)), exactly(from_memory(3950.0)))
+    >>> at = Operating(0.0, np.array(25.0), np.array(False))
+    >>> float(sensor.impedance(np.array([10e3, 3950.0]), at))
+    10000.0
+    """
 
     at_25: Spread
     beta: Spread

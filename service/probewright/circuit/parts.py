@@ -21,6 +21,9 @@ def holds(when: When, configuration: Mapping[str, str]) -> bool:
     """Whether a configuration (option to value) satisfies every condition of ``when``.
 
     An option that the configuration lacks, because it does not apply, satisfies no condition.
+
+    >>> holds({"fuel": ("natural_gas", "propane")}, {"fuel": "propane"}), holds({"fuel": "propane"}, {})
+    (True, False)
     """
     for option, allowed in when.items():
         value = configuration.get(option)
@@ -31,7 +34,11 @@ def holds(when: When, configuration: Mapping[str, str]) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A part with a law between two nodes."""
+    """A part with a law between two nodes.
+
+    >>> Part("heater", "switched", "neutral", Resistance(tolerance(common_practice(216.0), from_memory(0.05)))).b
+    'neutral'
+    """
 
     id: str
     a: str
@@ -47,6 +54,10 @@ class Switch:
     ``closed_in`` lists the commands under which it is closed.  ``driven`` contacts (relays) move only when the
     appliance has power; without it they rest open, or closed when ``rests_closed``.  ``contact`` is the resistance
     in ohm when closed.
+
+    >>> relay = Switch("relay", "line", "switched", ("run",), exactly(from_memory(0.05)), driven=True)
+    >>> relay.closed("run", powered=True), relay.closed("run", powered=False)
+    (True, False)
     """
 
     id: str
@@ -72,6 +83,9 @@ class Source:
     ``volts`` is the nominal effective value, scaled by the case's supply voltage.  It is connected in powered states
     only: otherwise its terminals are open, as when the cord is unplugged.  ``phase`` in degrees is for split-phase
     supplies (0 and 180).
+
+    >>> Source("mains", "line", "neutral", published(120.0, "ANSI C84.1, nominal voltage")).phase
+    0.0
     """
 
     id: str
@@ -84,14 +98,22 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Open:
-    """The part or switch conducts no more."""
+    """The part or switch conducts no more.
+
+    >>> {"heater_open": (Open("heater"),)}
+    {'heater_open': (Open(part='heater'),)}
+    """
 
     part: str
 
 
 @dataclass(frozen=True, slots=True)
 class Short:
-    """The part or switch is bridged by ``ohms``."""
+    """The part or switch is bridged by ``ohms``.
+
+    >>> Short("heater", exactly(from_memory(0.5))).part
+    'heater'
+    """
 
     part: str
     ohms: Spread
@@ -99,7 +121,11 @@ class Short:
 
 @dataclass(frozen=True, slots=True)
 class Drift:
-    """The impedance of the part is multiplied by ``factor``."""
+    """The impedance of the part is multiplied by ``factor``.
+
+    >>> Drift("heater", uniform(from_memory(1.3), from_memory(2.0))).factor.median
+    1.65
+    """
 
     part: str
     factor: Spread
@@ -107,7 +133,11 @@ class Drift:
 
 @dataclass(frozen=True, slots=True)
 class Contact:
-    """A bad contact of ``ohms`` in series with the part, switch or source."""
+    """A bad contact of ``ohms`` in series with the part, switch or source.
+
+    >>> Contact("relay", log_uniform(from_memory(2.0), from_memory(200.0))).part
+    'relay'
+    """
 
     part: str
     ohms: Spread
@@ -115,7 +145,11 @@ class Contact:
 
 @dataclass(frozen=True, slots=True)
 class Leak:
-    """Insulation failure: ``ohms`` between two nodes."""
+    """Insulation failure: ``ohms`` between two nodes.
+
+    >>> Leak("switched", "earth", log_uniform(from_memory(1e2), from_memory(1e5))).b
+    'earth'
+    """
 
     a: str
     b: str
@@ -124,7 +158,11 @@ class Leak:
 
 @dataclass(frozen=True, slots=True)
 class Stuck:
-    """A switch stays as it is, whatever the command."""
+    """A switch stays as it is, whatever the command.
+
+    >>> Stuck("relay", "closed").position
+    'closed'
+    """
 
     switch: str
     position: Literal["open", "closed"]
@@ -132,7 +170,11 @@ class Stuck:
 
 @dataclass(frozen=True, slots=True)
 class Swap:
-    """Two parts' ``b`` ends are exchanged, as two crossed conductors."""
+    """Two parts' ``b`` ends are exchanged, as two crossed conductors.
+
+    >>> Swap("line_conductor", "neutral_conductor").first
+    'line_conductor'
+    """
 
     first: str
     second: str
@@ -144,6 +186,9 @@ class Level:
 
     In the circuit in which the supply is measured, levels count against the usual supply.  In any other they count on
     top of the case's own supply voltage, which may hold the fault already: there they are best left to dead supplies.
+
+    >>> Level("mains", exactly(derived(0.0, "zero by definition"))).factor.median
+    0.0
     """
 
     source: str
@@ -159,6 +204,19 @@ class Circuit:
 
     ``changes`` maps a fault id to what it does to this network.  Faults not named leave it as it is.  A pack may
     describe several circuits: they share nothing but faults and commands, so each stays small.
+
+    >>> wiring = Circuit(
+    ...     "heating", "neutral",
+    ...     (
+    ...         Source("mains", "line", "neutral", published(120.0, "ANSI C84.1, nominal voltage")),
+    ...         Switch("relay", "line", "switched", ("heat",), exactly(from_memory(0.05)), driven=True),
+    ...         Part("heater", "switched", "neutral", Resistance(tolerance(common_practice(216.0), from_memory(0.05)))),
+    ...     ),
+    ...     {"heater_open": (Open("heater"),), "relay_stuck_open": (Stuck("relay", "open"),)},
+    ...     common_practice(60.0),
+    ... )
+    >>> sorted(wiring.changes)
+    ['heater_open', 'relay_stuck_open']
     """
 
     id: str

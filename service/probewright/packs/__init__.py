@@ -61,6 +61,7 @@ from probewright.packs.hookspecs import hookimpl
 from probewright.packs.model import (
     DEAD_KINDS,
     LIVE_KINDS,
+    Accepted,
     Answer,
     Between,
     Chances,
@@ -110,6 +111,7 @@ __all__ = [
     "IEC_60751",
     "LIVE_KINDS",
     "TRADE_3750",
+    "Accepted",
     "Answer",
     "Basis",
     "Between",

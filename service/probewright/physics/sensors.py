@@ -35,6 +35,9 @@ class PlatinumCurve:
         Coefficients in 1/K, 1/K^2 and 1/K^4, each with its basis.
     source : str
         Where the curve comes from, in words that an answer can quote.
+
+    >>> IEC_60751.id
+    'iec_60751'
     """
 
     id: str
@@ -84,6 +87,9 @@ def platinum_resistance(temperature_c: Array, nominal: Array, curve: PlatinumCur
     Returns
     -------
     ndarray of the broadcast shape, in ohm.
+
+    >>> round(float(platinum_resistance(np.array(100.0), np.array(100.0), IEC_60751)), 2)
+    138.51
     """
     t = np.asarray(temperature_c, dtype=np.float64)
     below = np.minimum(t, 0.0)
@@ -115,6 +121,9 @@ def platinum_temperature(ohms: Array, nominal: Array, curve: PlatinumCurve) -> A
     -------
     ndarray of the broadcast shape, in degC.  NaN where no temperature gives that resistance: above the quadratic's
     maximum, some 7.6 times the nominal resistance and far beyond the curve's 850 degC.
+
+    >>> round(float(platinum_temperature(np.array(138.5055), np.array(100.0), IEC_60751)), 3)
+    100.0
     """
     ratio = np.asarray(ohms, dtype=np.float64) / nominal
     a, b = float(curve.a), float(curve.b)
@@ -188,6 +197,9 @@ def ntc_beta(temperature_c: Array, r25: Array, beta: Array) -> Array:
     Returns
     -------
     ndarray of the broadcast shape, in ohm.
+
+    >>> round(float(ntc_beta(np.array(0.0), np.array(10e3), np.array(3950.0))))
+    33621
     """
     kelvin = np.asarray(temperature_c, dtype=np.float64) + float(_ICE_POINT)
     return r25 * np.exp(beta * (1.0 / kelvin - 1.0 / float(_BETA_REFERENCE)))

@@ -9,7 +9,11 @@ from probewright.figures import Figure, published
 
 @dataclass(frozen=True, slots=True)
 class SupplyRange:
-    """Limits in V (effective) of a supply of ``nominal`` volts; each figure says where it comes from."""
+    """Limits in V (effective) of a supply of ``nominal`` volts; each figure says where it comes from.
+
+    >>> float(C84_SERVICE_A_120.low), float(C84_SERVICE_A_120.high)
+    (114.0, 126.0)
+    """
 
     id: str
     nominal: Figure
