@@ -206,6 +206,15 @@ class SupplySchema(RecordSchema):
     unmeasured = spread("How it spreads where nobody measured it, V.", 114, 126)
 
 
+class AcceptedSchema(RecordSchema):
+    """A finding of the pack's review that its author accepts."""
+
+    record = dict
+    rule = words("The rule of the review.", "rule")
+    of = words("The record that it is about.", "fault bake_igniter_weak", data_key="record")
+    reason = words("Why it stands.", "The board is replaced whole, which another repair says.")
+
+
 class FamilySchema(FamilySummarySchema):
     """Everything a pack says about an appliance family, each number with its basis."""
 
@@ -229,3 +238,4 @@ class FamilySchema(FamilySummarySchema):
     unknown_rate = figure("Prior probability of something that the pack does not know.", 0.02)
     cautions = texts("What to mind throughout.", "Two people lift a cooktop.")
     notice = words("Applies to every answer.", "Follow local codes; leave licensed work to licensed people.")
+    accepted = array(AcceptedSchema, "What the pack's review found and its author accepts, each with the reason.")

@@ -23,6 +23,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Self
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,10 +73,35 @@ class PackError(ProbewrightError):
     code = "bad_pack"
 
 
+class Broken(str):
+    """One broken rule of a pack's model, as text: the record, and what is the matter with it.
+
+    ``rule`` is its stable id, ``record`` and ``message`` are the two halves of the text.
+    """
+
+    __slots__ = ("message", "record", "rule")
+    rule: str
+    record: str
+    message: str
+
+    def __new__(cls, record: str, message: str, rule: str) -> Self:
+        """Say it."""
+        self = super().__new__(cls, f"{record}: {message}")
+        self.record, self.message, self.rule = record, message, rule
+        return self
+
+
 class PackModelError(PackError):
-    """A pack's model does not hold together; the message names the pack, the record and the rule."""
+    """A pack's model does not hold together; the message names the pack, the record and the rule.
+
+    ``broken`` holds each broken rule, where records break them.
+    """
 
     code = "bad_pack_model"
+
+    def __init__(self, message: str, broken: Sequence[Broken] = ()) -> None:
+        self.broken = tuple(broken)
+        super().__init__(message)
 
 
 class PackLoadError(PackError):
@@ -83,8 +109,11 @@ class PackLoadError(PackError):
 
     code = "pack_not_loaded"
 
-    def __init__(self, entry_point: str, distribution: str, version: str, reason: str) -> None:
+    def __init__(
+        self, entry_point: str, distribution: str, version: str, reason: str, broken: Sequence[Broken] = ()
+    ) -> None:
         self.entry_point, self.distribution, self.version, self.reason = entry_point, distribution, version, reason
+        self.broken = tuple(broken)
         super().__init__(f"pack {entry_point!r} of {distribution} {version}: {reason}")
 
 

@@ -57,9 +57,10 @@ def _check_same_ids(record: str, circuit: Circuit, report: Report) -> None:
         if first.id != second.id:
             continue
         if type(first) is not type(second):
-            report.say(f"{record}: {first.id}", "two records of different kinds share the id")
+            report.say(f"{record}: {first.id}", "two records of different kinds share the id", "duplicate_id")
         elif not apart(first.when, second.when):
-            report.say(f"{record}: {first.id}", "two records share the id, and a configuration may have both")
+            told = "two records share the id, and a configuration may have both"
+            report.say(f"{record}: {first.id}", told, "duplicate_id")
 
 
 def _check_part(
@@ -90,7 +91,7 @@ def _check_law(record: str, law: object, report: Report) -> None:
             report.say(record, f"spreads[{index}] of its law is not a Spread")
     heats_above = law.heats_above
     if heats_above is not None and heats_above <= 0:
-        report.say(record, "heats_above must be positive")
+        report.say(record, "heats_above must be positive", "number_out_of_range")
 
 
 def _least(spread: Spread) -> float:
@@ -100,12 +101,12 @@ def _least(spread: Spread) -> float:
 
 def _positive(record: str, what: str, spread: Spread, report: Report) -> None:
     if _least(spread) <= 0:
-        report.say(record, f"{what} may be {_least(spread):.3g}; it must be positive")
+        report.say(record, f"{what} may be {_least(spread):.3g}; it must be positive", "number_out_of_range")
 
 
 def _not_negative(record: str, what: str, spread: Spread, report: Report) -> None:
     if _least(spread) < 0:
-        report.say(record, f"{what} may be {_least(spread):.3g}; it cannot be negative")
+        report.say(record, f"{what} may be {_least(spread):.3g}; it cannot be negative", "number_out_of_range")
 
 
 def _check_change(record: str, change: Change, report: Report, inside: CircuitNames) -> None:

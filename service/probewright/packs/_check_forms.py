@@ -40,13 +40,13 @@ def _walk(value: object, where: str, report: Report) -> None:
     elif isinstance(value, Mapping):
         for key, inner in value.items():
             if not isinstance(key, str):
-                report.say(where, f"its keys are strings, not {type(key).__name__}")
+                report.say(where, f"its keys are strings, not {type(key).__name__}", "wrong_type")
             _walk(inner, f"{where}[{key!r}]", report)
     elif isinstance(value, (tuple, list)):
         for index, inner in enumerate(value):
             _walk(inner, _named(inner) or f"{where}[{index}]", report)
     elif isinstance(value, float):
-        report.say(where, f"{value!r} {_NO_BASIS}")
+        report.say(where, f"{value!r} {_NO_BASIS}", "no_basis")
 
 
 def _walk_record(record: object, where: str, report: Report) -> None:
@@ -56,7 +56,7 @@ def _walk_record(record: object, where: str, report: Report) -> None:
         annotation = field.type if isinstance(field.type, str) else getattr(field.type, "__name__", "")
         problem = _misfit(annotation, value)
         if problem:
-            report.say(here, problem)
+            report.say(here, problem, "no_basis" if problem.endswith(_NO_BASIS) else "wrong_type")
         elif (type(record), field.name) not in _EXACT:
             _walk(value, here, report)
 

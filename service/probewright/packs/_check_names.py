@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from itertools import chain
 
 from probewright.circuit.parts import Circuit, Part, Source, Switch, When
+from probewright.errors import Broken
 from probewright.packs.model import Family, State, Table, Test
 from probewright_schemas.suggest import did_you_mean
 
@@ -16,45 +17,46 @@ _SNAKE_CASE = re.compile(r"[a-z][a-z0-9]*(_[a-z0-9]+)*")
 
 
 class Report:
-    """Collects what is broken, each as record and rule."""
+    """Collects what is broken, each as record and what is the matter, with the stable id of its rule."""
 
     def __init__(self) -> None:
-        self.broken: list[str] = []
+        self.broken: list[Broken] = []
 
-    def say(self, record: str, rule: str) -> None:
+    def say(self, record: str, message: str, rule: str = "does_not_hold") -> None:
         """Add one."""
-        self.broken.append(f"{record}: {rule}")
+        self.broken.append(Broken(record, message, rule))
 
     def known(self, record: str, what: str, name: str, known: Collection[str]) -> bool:
         """Whether a referenced name exists; reported when not."""
         if name in known:
             return True
-        self.say(record, f"{what} {name!r} does not exist{did_you_mean(name, known)}")
+        self.say(record, f"{what} {name!r} does not exist{did_you_mean(name, known)}", "broken_reference")
         return False
 
     def chance(self, record: str, what: str, value: float, *, strictly: bool = False) -> None:
         """A probability lies from 0 to 1, or strictly between."""
         if not 0 <= value <= 1:
-            self.say(record, f"{what} is {float(value)!r}; a probability lies from 0 to 1")
+            self.say(record, f"{what} is {float(value)!r}; a probability lies from 0 to 1", "not_a_probability")
         elif strictly and not 0 < value < 1:
-            self.say(record, f"{what} is {float(value)!r}; it must lie strictly between 0 and 1")
+            told = f"{what} is {float(value)!r}; it must lie strictly between 0 and 1"
+            self.say(record, told, "not_a_probability")
 
     def not_negative(self, record: str, what: str, value: float) -> None:
         """A number that cannot be negative."""
         if value < 0:
-            self.say(record, f"{what} is negative ({float(value)!r})")
+            self.say(record, f"{what} is negative ({float(value)!r})", "number_out_of_range")
 
     def snake_case(self, kind: str, name: str) -> None:
         """Ids are written in snake_case."""
         if not _SNAKE_CASE.fullmatch(name):
-            self.say(f"{kind} {name!r}", "an id is written in snake_case")
+            self.say(f"{kind} {name!r}", "an id is written in snake_case", "bad_id")
 
     def unique(self, kind: str, ids: Sequence[str]) -> None:
         """Ids are unique within their kind."""
         for name, times in Counter(ids).items():
             self.snake_case(kind, name)
             if times > 1:
-                self.say(f"{kind} {name}", f"the id is used {times} times")
+                self.say(f"{kind} {name}", f"the id is used {times} times", "duplicate_id")
 
 
 @dataclass(frozen=True, slots=True)

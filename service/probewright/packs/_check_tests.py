@@ -74,7 +74,7 @@ def _check_unit_and_outcomes(record: str, test: Test, report: Report) -> None:
     try:
         unit_of(test.unit, dimension_of_kind(test.kind))
     except UnitError as error:
-        report.say(record, f"unit: {error}")
+        report.say(record, f"unit: {error}", "wrong_unit")
 
 
 def _check_states(record: str, test: Test, report: Report, names: Names) -> None:
@@ -85,7 +85,7 @@ def _check_states(record: str, test: Test, report: Report, names: Names) -> None
     if powered and test.kind in DEAD_KINDS:
         report.say(record, f"a {test.kind} test is never done under power, as in {', '.join(map(repr, powered))}")
     if powered and test.kind in LIVE_KINDS and not test.cautions:
-        report.say(record, "is done under power, so it needs cautions")
+        report.say(record, "is done under power, so it needs cautions", "live_without_cautions")
 
 
 def _check_conditions(record: str, test: Test, report: Report) -> None:
@@ -171,7 +171,7 @@ def _check_table(record: str, test: Test, model: Table, report: Report, names: N
             report.chance(f"{record}: {name}", outcome, chance)
         total = sum(row.values())
         if abs(total - 1) > _CLOSE:
-            report.say(f"{record}: {name}", f"the probabilities add up to {total:.12g}, not 1")
+            report.say(f"{record}: {name}", f"the probabilities add up to {total:.12g}, not 1", "does_not_add_up")
     for requirement, outcome in model.without:
         check_requirement(f"{record}: without", requirement, report, names)
         report.known(f"{record}: without", "outcome", outcome, test.outcomes)

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Collection, Mapping
 from itertools import chain
 
-from probewright.errors import PackModelError
+from probewright.errors import Broken, PackModelError
 from probewright.packs._check_circuits import check_circuits
 from probewright.packs._check_closings import check_closings
 from probewright.packs._check_forms import check_forms
@@ -29,10 +29,10 @@ def check_family(family: Family) -> None:
     """
     broken = broken_rules(family)
     if broken:
-        raise PackModelError(f"family {family.id!r}: " + "; ".join(broken))
+        raise PackModelError(f"family {family.id!r}: " + "; ".join(broken), broken)
 
 
-def broken_rules(family: Family) -> tuple[str, ...]:
+def broken_rules(family: Family) -> tuple[Broken, ...]:
     """Everything that is broken in a family, each as record and rule; empty when it holds together."""
     report = Report()
     check_forms(family, report)
@@ -99,7 +99,7 @@ def _check_family_itself(family: Family, report: Report) -> None:
         if not getattr(family, what).strip():
             report.say("family", f"{what} is empty")
     if family.supply.nominal <= 0:
-        report.say("supply", "the nominal voltage must be positive")
+        report.say("supply", "the nominal voltage must be positive", "number_out_of_range")
     _check_supply(family.supply, report)
     report.chance("family", "unknown_rate", family.unknown_rate, strictly=True)
     for what in ("labour_per_hour", "callback", "verification_minutes", "return_visit"):
@@ -139,7 +139,7 @@ def _check_option(option: Option, earlier: tuple[Option, ...], report: Report, n
         report.chance(f"{record}: value {value.id}", "share", value.share)
     total = sum(value.share for value in option.values)
     if abs(total - 1) > _CLOSE:
-        report.say(record, f"the shares of its values add up to {total:.12g}, not 1")
+        report.say(record, f"the shares of its values add up to {total:.12g}, not 1", "does_not_add_up")
 
 
 def _check_states_and_zones(family: Family, report: Report) -> None:
@@ -147,9 +147,9 @@ def _check_states_and_zones(family: Family, report: Report) -> None:
         record = f"state {state.id}"
         report.not_negative(record, "minutes", state.minutes)
         if (state.powered or state.gas_on) and not state.cautions:
-            report.say(record, "is powered or has gas on, so it needs cautions")
+            report.say(record, "is powered or has gas on, so it needs cautions", "live_without_cautions")
         if state.risk < 0:
-            report.say(record, "risk is negative; the safest state has 0")
+            report.say(record, "risk is negative; the safest state has 0", "number_out_of_range")
     if family.states and all(state.powered or state.gas_on for state in family.states):
         report.say("family", "needs a state without power and gas, to leave an appliance safe in")
     for zone in family.zones:

@@ -17,7 +17,7 @@ from types import MappingProxyType
 
 import pluggy
 
-from probewright.errors import PackError, PackLoadError, PackModelError, said
+from probewright.errors import Broken, PackError, PackLoadError, PackModelError, said
 from probewright.packs import contract, hookspecs
 from probewright.packs.calling import scorer, validators
 from probewright.packs.check import check_family
@@ -41,8 +41,8 @@ class _Candidate:
     target: str
     load: Callable[[], object]
 
-    def error(self, reason: str) -> PackLoadError:
-        return PackLoadError(self.name, self.distribution, self.version, reason)
+    def error(self, reason: str, broken: Sequence[Broken] = ()) -> PackLoadError:
+        return PackLoadError(self.name, self.distribution, self.version, reason, broken)
 
 
 def load_packs(
@@ -67,6 +67,15 @@ def load_packs(
     PackError
         When no pack is left, or when ``strict`` and one was refused; the message gives every reason.
     """
+    registry = survey(entry_points=entry_points, extra=extra)
+    _insist(registry, strict)
+    return registry
+
+
+def survey(
+    *, entry_points: Iterable[EntryPoint] | None = None, extra: Iterable[tuple[str, object]] = ()
+) -> Registry:
+    """Every pack that can be loaded, and why the others are refused, even when none is left; as :func:`load_packs`."""
     found = installed_entry_points(group=GROUP) if entry_points is None else entry_points
     candidates = [_from_entry_point(e) for e in found] + [_given(name, plugin) for name, plugin in extra]
     packs: dict[str, LoadedPack] = {}
@@ -76,13 +85,12 @@ def load_packs(
             pack = _load(candidate, packs.values())
         except PackLoadError as error:
             log.warning("refused %s", error)
-            refused.append(Refusal(error.entry_point, error.distribution, error.version, error.reason))
+            told = (error.entry_point, error.distribution, error.version, error.reason, error.broken)
+            refused.append(Refusal(*told))
         else:
             log.info("loaded family %s from %s %s", pack.family.id, pack.distribution, pack.version)
             packs[pack.family.id] = pack
-    registry = Registry(MappingProxyType(dict(sorted(packs.items()))), tuple(refused))
-    _insist(registry, strict)
-    return registry
+    return Registry(MappingProxyType(dict(sorted(packs.items()))), tuple(refused))
 
 
 def _insist(registry: Registry, strict: bool) -> None:
@@ -182,7 +190,7 @@ def _checked_digest(candidate: _Candidate, family: Family) -> str:
         check_family(family)
         return digest(family)
     except PackModelError as error:
-        raise candidate.error(str(error)) from error
+        raise candidate.error(str(error), error.broken) from error
 
 
 def _named(candidate: _Candidate) -> str:

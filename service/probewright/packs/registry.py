@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from probewright.errors import UnknownFamily
+from probewright.errors import Broken, UnknownFamily
 from probewright.packs.context import ReadingContext, ScoringBatch
 from probewright.packs.model import Family
 from probewright_schemas.records import Finding, PackIdentity
@@ -39,12 +39,13 @@ class LoadedPack:
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """A pack that was not loaded, and why."""
+    """A pack that was not loaded, and why; ``broken`` are the rules that its model breaks, where it is that."""
 
     entry_point: str
     distribution: str
     version: str
     reason: str
+    broken: tuple[Broken, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from probewright.packs.model.duties import Complaint, Function, Requirement
 from probewright.packs.model.family import Family
 from probewright.packs.model.faults import Closing, DefaultCosts, Fault, Repair, ReplaceablePart
 from probewright.packs.model.questions import Answer, Question
+from probewright.packs.model.reviewing import Accepted
 from probewright.packs.model.safety import Interlock
 from probewright.packs.model.tests import (
     DEAD_KINDS,
@@ -30,6 +31,7 @@ from probewright.packs.model.tests import (
 __all__ = [
     "DEAD_KINDS",
     "LIVE_KINDS",
+    "Accepted",
     "Answer",
     "Between",
     "Chances",

@@ -10,6 +10,7 @@ from probewright.packs.model.build import Option, State, Supply, Zone
 from probewright.packs.model.duties import Complaint, Function
 from probewright.packs.model.faults import Closing, DefaultCosts, Fault, Repair, ReplaceablePart
 from probewright.packs.model.questions import Question
+from probewright.packs.model.reviewing import Accepted
 from probewright.packs.model.safety import Interlock
 from probewright.packs.model.tests import Test
 
@@ -22,7 +23,8 @@ class Family:
     probability of something that the pack does not know.  ``checklist`` names tests in the order in which the trade
     usually does them; it is what advice is compared with in simulation, and no advice depends on it.  ``questions``
     are for the customer, before a visit.  ``van`` lists the parts that are on the van of whoever uses the family, at
-    hand where a case does not say what is; None where nobody said, and every part counts as at hand.
+    hand where a case does not say what is; None where nobody said, and every part counts as at hand.  ``accepted``
+    are the warnings of ``probewright pack check`` that the author knows of and accepts, each with the reason.
 
     >>> import dataclasses
     >>> [field.name for field in dataclasses.fields(Family)][:4]
@@ -54,3 +56,4 @@ class Family:
     checklist: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
     van: tuple[str, ...] | None = None
+    accepted: tuple[Accepted, ...] = ()
