@@ -43,7 +43,7 @@ class RecordSchema(Schema):
         errors: dict[Any, Any] = {}
         for rule in self.rules:
             for path, message in rule(original):
-                _put(errors, path, message)
+                nest(errors, path, message)
         if errors:
             raise ValidationError(errors)
 
@@ -82,7 +82,8 @@ class RecordSchema(Schema):
         return check
 
 
-def _put(errors: dict[Any, Any], path: Path, message: Message) -> None:
+def nest(errors: dict[Any, Any], path: Path, message: Message) -> None:
+    """Add a message at its path to errors as marshmallow nests them."""
     *outer, last = path or (SCHEMA,)
     for step in outer:
         errors = errors.setdefault(step, {})

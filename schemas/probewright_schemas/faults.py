@@ -62,11 +62,16 @@ def faults_of(messages: object, schema: Schema) -> tuple[DocumentFault, ...]:
     schema : Schema
         What it was loaded with: its field names are what an unknown field is compared with.
     """
-    found = sorted(_walk(messages, (), schema), key=lambda item: [(isinstance(s, str), s) for s in item[0]])
+    found = sorted(faults_at(messages, schema), key=lambda item: [(isinstance(s, str), s) for s in item[0]])
     faults = [_fault(path, message) for path, message in found[:MOST_FAULTS]]
     if len(found) > MOST_FAULTS:
         faults.append(DocumentFault("", f"and {len(found) - MOST_FAULTS} more faults", "more"))
     return tuple(faults)
+
+
+def faults_at(messages: object, schema: Schema) -> Iterator[tuple[Path, Message]]:
+    """Every message in its final words, with its path."""
+    return _walk(messages, (), schema)
 
 
 def _fault(path: Path, message: Message) -> DocumentFault:
@@ -111,14 +116,14 @@ def _worded(message: object, path: Path, at: Any) -> Message:
     if worded.code == "unknown_field" and isinstance(at, _Unknown) and path:
         schema = _schema_of(at.parent)
         names = [f.data_key or name for name, f in schema.fields.items()] if schema else []
-        return Message(f"unknown field{did_you_mean(str(path[-1]), names)}", "unknown_field")
+        hint = did_you_mean(str(path[-1]), names)
+        return Message(f"unknown field{hint}", "unknown_field") if hint else worded
     return worded
 
 
 def _schema_of(at: Any) -> Schema | None:
-    if isinstance(at, fields.Nested):
-        return at.schema
-    return at if isinstance(at, Schema) else None
+    schema = getattr(at, "schema", at)
+    return schema if isinstance(schema, Schema) else None
 
 
 def _inside(at: Any, key: object) -> Any:
