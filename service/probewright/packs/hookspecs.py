@@ -28,6 +28,7 @@ from numpy.typing import NDArray
 if TYPE_CHECKING:
     from probewright.packs.context import ReadingContext, ScoringBatch, ScoringContext
     from probewright.packs.model import Family
+    from probewright.packs.overlay_records import Overlay
     from probewright_schemas.records import Finding
 
 PROJECT = "probewright"
@@ -52,6 +53,37 @@ def probewright_family() -> Family:  # type: ignore[empty-body]
     >>> @hookimpl
     ... def probewright_family() -> Family:
     ...     return FAMILY
+    """
+
+
+@hookspec
+def probewright_overlays() -> Sequence[Overlay]:  # type: ignore[empty-body]
+    """Lay a shop's own numbers and records over families of other packs.
+
+    A pack with this hook registers no family: it has ``CONTRACT`` and no other hook.  A distribution that brings a
+    family and lays something over another names two entry points.  Called once in each process, after all families
+    are loaded.  The overlays are laid in the order of entry-point names, each over all before it; shop files and then
+    what a case gives come over all of them.
+
+    Returns
+    -------
+    sequence of Overlay
+        One or more, of one layer or several.  The name of a layer is this pack's alone, and one layer lays one overlay
+        over a family.
+
+    Raises
+    ------
+    PackLoadError
+        Raised for you when an overlay names anything that its family does not have, or would break a rule of a family
+        (:func:`probewright.packs.overlay.laid_over`).  The pack is refused, the reason names every place, and nothing
+        of it is laid.
+
+    Examples
+    --------
+    >>> from probewright.packs import Overlay, shop
+    >>> @hookimpl
+    ... def probewright_overlays() -> list[Overlay]:
+    ...     return [Overlay("north_street", "ice_maker", fault_rates={"gear_jammed": shop(0.04)})]
     """
 
 

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from importlib.metadata import EntryPoint
 from importlib.metadata import entry_points as installed_entry_points
-from types import MappingProxyType
+from pathlib import Path
 
 import pluggy
 
@@ -22,8 +22,11 @@ from probewright.packs import contract, hookspecs
 from probewright.packs.calling import scorer, validators
 from probewright.packs.check import check_family
 from probewright.packs.digest import digest
+from probewright.packs.layering import Layering
 from probewright.packs.model import Family
-from probewright.packs.registry import LoadedPack, Refusal, Registry
+from probewright.packs.overlay import Overlay
+from probewright.packs.registry import Layer, LoadedPack, Refusal, Registry
+from probewright.packs.shopfile import ShopFileError, read_shop_file
 
 GROUP = "probewright.packs"
 _GIVEN = "(given)"
@@ -50,8 +53,9 @@ def load_packs(
     strict: bool = False,
     entry_points: Iterable[EntryPoint] | None = None,
     extra: Iterable[tuple[str, object]] = (),
+    shop_files: Iterable[str | Path] = (),
 ) -> Registry:
-    """Load every pack that can be loaded.
+    """Load every pack that can be loaded, and lay overlay packs and shops' files over them.
 
     Parameters
     ----------
@@ -61,15 +65,35 @@ def load_packs(
         Instead of those installed in the group ``probewright.packs``.
     extra : iterable of (name, plugin)
         Packs that are there already, as modules or objects; for tests and for programs that embed the service.
+    shop_files : iterable of path
+        Files of the shop, each laid over all before it (:mod:`probewright.packs.shopfile`).
 
     Raises
     ------
     PackError
         When no pack is left, or when ``strict`` and one was refused; the message gives every reason.
+    ShopFileError
+        When a shop's file cannot be read, or does not fit the families; the message gives every mistake in it.
     """
     registry = survey(entry_points=entry_points, extra=extra)
     _insist(registry, strict)
-    return registry
+    return with_shop_files(registry, shop_files)
+
+
+def with_shop_files(registry: Registry, shop_files: Iterable[str | Path]) -> Registry:
+    """What was loaded, with files of a shop laid over it.
+
+    Raises
+    ------
+    ShopFileError
+        As :func:`load_packs`.
+    """
+    layering = Layering(registry.packs, registry.layers)
+    for path in shop_files:
+        broken = layering.lay(read_shop_file(path), Layer("", "shop_file"), lambda o: f"families.{o.family}.")
+        if broken:
+            raise ShopFileError(str(path), broken)
+    return layering.over(registry.refused)
 
 
 def survey(
@@ -78,19 +102,57 @@ def survey(
     """Every pack that can be loaded, and why the others are refused, even when none is left; as :func:`load_packs`."""
     found = installed_entry_points(group=GROUP) if entry_points is None else entry_points
     candidates = [_from_entry_point(e) for e in found] + [_given(name, plugin) for name, plugin in extra]
-    packs: dict[str, LoadedPack] = {}
-    refused: list[Refusal] = []
+    taken = _Survey()
     for candidate in sorted(candidates, key=lambda c: (c.name, c.distribution, c.version, c.target)):
+        taken.take(candidate)
+    return taken.registry()
+
+
+class _Survey:
+    """What has been found of the candidates so far."""
+
+    def __init__(self) -> None:
+        self.packs: dict[str, LoadedPack] = {}
+        self.overlaying: dict[str, tuple[_Candidate, tuple[Overlay, ...]]] = {}
+        self.refused: list[Refusal] = []
+
+    def take(self, candidate: _Candidate) -> None:
+        """Load one, or note why not."""
         try:
-            pack = _load(candidate, packs.values())
+            self._refuse_taken_name(candidate)
+            found = _load(candidate, self.packs.values())
         except PackLoadError as error:
-            log.warning("refused %s", error)
-            told = (error.entry_point, error.distribution, error.version, error.reason, error.broken)
-            refused.append(Refusal(*told))
+            self._refuse(error)
+            return
+        if isinstance(found, LoadedPack):
+            log.info("loaded family %s from %s %s", found.family.id, found.distribution, found.version)
+            self.packs[found.family.id] = found
         else:
-            log.info("loaded family %s from %s %s", pack.family.id, pack.distribution, pack.version)
-            packs[pack.family.id] = pack
-    return Registry(MappingProxyType(dict(sorted(packs.items()))), tuple(refused))
+            self.overlaying[candidate.name] = candidate, found
+
+    def _refuse_taken_name(self, candidate: _Candidate) -> None:
+        names = {pack.entry_point: (pack.distribution, pack.version) for pack in self.packs.values()}
+        names |= {name: (other.distribution, other.version) for name, (other, _) in self.overlaying.items()}
+        if candidate.name in names:
+            distribution, version = names[candidate.name]
+            raise candidate.error(f"the entry-point name is taken by {distribution} {version}")
+
+    def _refuse(self, error: PackLoadError) -> None:
+        log.warning("refused %s", error)
+        told = (error.entry_point, error.distribution, error.version, error.reason, error.broken)
+        self.refused.append(Refusal(*told))
+
+    def registry(self) -> Registry:
+        """The packs with the overlay packs over them."""
+        layering = Layering(dict(sorted(self.packs.items())))
+        for candidate, overlays in self.overlaying.values():
+            origin = Layer("", "overlay_pack", (), candidate.name, candidate.distribution, candidate.version)
+            broken = layering.lay(overlays, origin, lambda o: f"layer {o.layer!r} over family {o.family!r}: ")
+            if broken:
+                self._refuse(candidate.error("; ".join(broken)))
+            else:
+                log.info("laid overlays of %s %s", candidate.distribution, candidate.version)
+        return layering.over(tuple(self.refused))
 
 
 def _insist(registry: Registry, strict: bool) -> None:
@@ -111,8 +173,8 @@ def _given(name: str, plugin: object) -> _Candidate:
     return _Candidate(name, _GIVEN, _GIVEN, repr(plugin), lambda: plugin)
 
 
-def _load(candidate: _Candidate, loaded: Iterable[LoadedPack]) -> LoadedPack:
-    """Load one pack, or raise :class:`PackLoadError` with the reason."""
+def _load(candidate: _Candidate, loaded: Iterable[LoadedPack]) -> LoadedPack | tuple[Overlay, ...]:
+    """Load one pack, or the overlays of one, or raise :class:`PackLoadError` with the reason."""
     try:
         return _read(candidate, list(loaded))
     except PackLoadError:
@@ -121,13 +183,12 @@ def _load(candidate: _Candidate, loaded: Iterable[LoadedPack]) -> LoadedPack:
         raise candidate.error(f"cannot be read: {said(error)}") from error
 
 
-def _read(candidate: _Candidate, others: Sequence[LoadedPack]) -> LoadedPack:
-    for other in others:
-        if other.entry_point == candidate.name:
-            raise candidate.error(f"the entry-point name is taken by {other.distribution} {other.version}")
+def _read(candidate: _Candidate, others: Sequence[LoadedPack]) -> LoadedPack | tuple[Overlay, ...]:
     plugin = _import(candidate)
     _check_contract(candidate, plugin)
     manager = _register(candidate, plugin)
+    if manager.hook.probewright_overlays.get_hookimpls():
+        return _overlays(candidate, manager)
     family = _family(candidate, manager)
     for other in others:
         if other.family.id == family.id:
@@ -172,17 +233,40 @@ def _register(candidate: _Candidate, plugin: object) -> pluggy.PluginManager:
 def _family(candidate: _Candidate, manager: pluggy.PluginManager) -> Family:
     hook = manager.hook.probewright_family
     if not hook.get_hookimpls():
-        unmarked = hasattr(manager.get_plugin(candidate.name), "probewright_family")
-        hint = "; it has a function of that name, not marked with @hookimpl" if unmarked else ""
+        plugin = manager.get_plugin(candidate.name)
+        unmarked = [name for name in ("probewright_family", "probewright_overlays") if hasattr(plugin, name)]
+        of_that_name = "of that name" if unmarked == ["probewright_family"] else f"{' and '.join(unmarked)}"
+        hint = f"; it has a function {of_that_name}, not marked with @hookimpl" if unmarked else ""
         raise candidate.error(f"it lacks the required hook probewright_family{hint}")
-    try:
-        results: Sequence[object] = hook()
-    except (Exception, SystemExit) as error:  # foreign code
-        raise candidate.error(f"probewright_family raised {said(error)}") from error
-    family = results[0] if results else None
+    family = _first(candidate, hook)
     if not isinstance(family, Family):
         raise candidate.error(f"probewright_family must return a Family, not {type(family).__name__}")
     return family
+
+
+def _first(candidate: _Candidate, hook: pluggy.HookCaller) -> object:
+    """What a hook without arguments gives."""
+    try:
+        results: Sequence[object] = hook()
+    except (Exception, SystemExit) as error:  # foreign code
+        raise candidate.error(f"{hook.name} raised {said(error)}") from error
+    return results[0] if results else None
+
+
+def _overlays(candidate: _Candidate, manager: pluggy.PluginManager) -> tuple[Overlay, ...]:
+    hook = manager.hook.probewright_overlays
+    others = [caller.name for caller in manager.get_hookcallers(manager.get_plugin(candidate.name)) or ()
+              if caller.name != hook.name]  # fmt: skip
+    if others:
+        told = f"{hook.name} stands alone, but it has {', '.join(sorted(others))} too: give each an entry point"
+        raise candidate.error(told)
+    overlays = _first(candidate, hook)
+    if isinstance(overlays, str) or not isinstance(overlays, Sequence) or not overlays:
+        raise candidate.error(f"{hook.name} must return a sequence of Overlay, not {overlays!r:.80}")
+    strange = [overlay for overlay in overlays if not isinstance(overlay, Overlay)]
+    if strange:
+        raise candidate.error(f"{hook.name} must return overlays, not {strange[0]!r:.80}")
+    return tuple(overlays)
 
 
 def _checked_digest(candidate: _Candidate, family: Family) -> str:

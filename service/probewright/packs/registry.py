@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from probewright.errors import Broken, UnknownFamily
 from probewright.packs.context import ReadingContext, ScoringBatch
@@ -15,10 +16,26 @@ Scorer = Callable[[ScoringBatch], Sequence[object]]
 """A batch to what the pack gives for each row, unchecked: log-likelihoods, or None to keep the declared ones."""
 
 
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """What was laid over families: a name, where it is from, and the families that it lies over.
+
+    ``entry_point``, ``distribution`` and ``version`` are those of an overlay pack; a shop's file has none.
+    """
+
+    name: str
+    origin: Literal["overlay_pack", "shop_file"]
+    families: tuple[str, ...] = ()
+    entry_point: str = ""
+    distribution: str = ""
+    version: str = ""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class LoadedPack:
     """One family and the hooks of its own pack; compared by identity, so it can be a key.
 
+    ``layers`` lie over the family, the lowest first; ``family`` and ``digest`` are with all of them.
     ``version`` and ``distribution`` are the installed package's; the family has a version of its own, which answers
     carry.  ``digest`` changes with any number, basis, source or word of the family, and with nothing else.
     """
@@ -30,6 +47,7 @@ class LoadedPack:
     digest: str
     validators: Validators | None = None
     scorer: Scorer | None = None
+    layers: tuple[Layer, ...] = ()
 
     @property
     def identity(self) -> PackIdentity:
@@ -50,10 +68,11 @@ class Refusal:
 
 @dataclass(frozen=True, slots=True)
 class Registry:
-    """The loaded packs by family id, sorted, and the refused ones."""
+    """The loaded packs by family id, sorted, the refused ones, and the layers over them in the order they were laid."""
 
     packs: Mapping[str, LoadedPack]
     refused: tuple[Refusal, ...] = ()
+    layers: tuple[Layer, ...] = ()
 
     def get(self, family: str) -> LoadedPack:
         """The pack of a family.
