@@ -5,6 +5,7 @@ May import: ``quantities``, ``errors``.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -35,6 +36,9 @@ class Settings:
         Largest request body.
     strict_packs : bool
         Refuse to start when any pack is refused.
+    shop_files : tuple of str
+        Files of the shop that are laid over the packs, each over all before it; in the variable they stand apart as
+        paths do on the machine (``os.pathsep``).
 
     Raises
     ------
@@ -47,6 +51,7 @@ class Settings:
     misread_rate: float = 0.01
     max_body_bytes: int = 262_144
     strict_packs: bool = False
+    shop_files: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not 0.0 <= self.verdict_outside < self.verdict_within <= 1.0:
@@ -88,7 +93,9 @@ class Settings:
         return cls(**read)
 
 
-def _read(variable: str, text: str, kind: type) -> bool | int | float:
+def _read(variable: str, text: str, kind: type) -> bool | int | float | tuple[str, ...]:
+    if kind is tuple:
+        return tuple(path for path in text.split(os.pathsep) if path)
     if kind is bool:
         known = {"1": True, "true": True, "yes": True, "0": False, "false": False, "no": False, "": False}
         if text.strip().lower() not in known:

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import dataclasses
+import os
 
 import pytest
 
@@ -19,9 +20,9 @@ def test_defaults():
 
 def test_every_setting_has_its_variable():
     given = {"VERDICT_WITHIN": "0.9", "VERDICT_OUTSIDE": "0.1", "MISREAD_RATE": "0.02", "MAX_BODY_BYTES": "4096",
-             "STRICT_PACKS": "yes"}  # fmt: skip
+             "STRICT_PACKS": "yes", "SHOP_FILES": os.pathsep.join(("shop.toml", "", "more/shop.toml"))}  # fmt: skip
     assert set(given) == {f.name.upper() for f in dataclasses.fields(Settings)}
-    assert read(**given) == Settings(0.9, 0.1, 0.02, 4096, True)
+    assert read(**given) == Settings(0.9, 0.1, 0.02, 4096, True, ("shop.toml", "more/shop.toml"))
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from probewright import engine
@@ -16,40 +17,40 @@ from probewright_schemas.dump import to_document
 from probewright_schemas.records import Case
 
 
-def diagnose(file: str, *, as_json: bool, strict: bool) -> int:
+def diagnose(file: str, *, as_json: bool, strict: bool, shop: Sequence[str] = ()) -> int:
     """Answer a case; the exit code says whether to go on."""
-    case, pack, settings = _prepared(file, strict)
+    case, pack, settings = _prepared(file, strict, shop)
     result = engine.diagnose(case, pack, settings)
     show(to_document(result), as_json, render_diagnosis)
     halted = result.next is not None and result.next.kind in ("stop", "refer")
     return Exit.ATTENTION if halted else Exit.OK
 
 
-def check(file: str, *, as_json: bool, strict: bool) -> int:
+def check(file: str, *, as_json: bool, strict: bool, shop: Sequence[str] = ()) -> int:
     """Check a case's readings; the exit code says whether one was rejected."""
-    case, pack, settings = _prepared(file, strict)
+    case, pack, settings = _prepared(file, strict, shop)
     result = engine.check_readings(case, pack, settings)
     show(to_document(result), as_json, render_readings)
     return Exit.ATTENTION if any(r.verdict == "rejected" for r in result.readings) else Exit.OK
 
 
-def visit_plan(file: str, *, as_json: bool, strict: bool) -> int:
+def visit_plan(file: str, *, as_json: bool, strict: bool, shop: Sequence[str] = ()) -> int:
     """Plan a visit; the exit code says whether a hazard stops everything."""
-    document, registry, settings = _parsed(file, strict)
+    document, registry, settings = _parsed(file, strict, shop)
     request = load_visit(document)
     result = engine.plan_visit(request, pack_of(request, registry), settings)
     show(to_document(result), as_json, render_visit)
     return Exit.ATTENTION if result.stop is not None else Exit.OK
 
 
-def _prepared(file: str, strict: bool) -> tuple[Case, LoadedPack, Settings]:
-    document, registry, settings = _parsed(file, strict)
+def _prepared(file: str, strict: bool, shop: Sequence[str]) -> tuple[Case, LoadedPack, Settings]:
+    document, registry, settings = _parsed(file, strict, shop)
     case = load_case(document)
     return case, pack_of(case, registry), settings
 
 
-def _parsed(file: str, strict: bool) -> tuple[object, Registry, Settings]:
-    registry, settings = prepared(strict)
+def _parsed(file: str, strict: bool, shop: Sequence[str]) -> tuple[object, Registry, Settings]:
+    registry, settings = prepared(strict, shop)
     body = _read(file, settings.max_body_bytes)
     try:
         return read_json(body), registry, settings

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import sys
 from collections.abc import Callable, Mapping
 from enum import IntEnum
@@ -28,6 +29,13 @@ class UnusableError(ProbewrightError):
     """Something on the command line cannot be used."""
 
     code = "unusable"
+
+
+def add_loading(command: argparse.ArgumentParser) -> None:
+    """The arguments of every command that loads packs: ``strict`` and ``shop``."""
+    command.add_argument("--strict", action="store_true", help="fail when any pack is refused")
+    told = "lay a shop's own numbers over the packs; may be given several times, each over those before it"
+    command.add_argument("--shop", metavar="FILE.toml", action="append", default=[], help=told)
 
 
 def show(document: Mapping[str, Any], as_json: bool, render: Callable[[Mapping[str, Any]], str]) -> None:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from importlib.metadata import version
 
 from probewright.cli import pack
-from probewright.cli.common import Exit
+from probewright.cli.common import Exit, add_loading
 from probewright.errors import EngineError, InvalidCase, PackError, ProbewrightError, RequestError
 
 # The arrays of one case are small: a second thread in the linear algebra would only get in the workers' way.  It reads
@@ -19,10 +19,10 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 _EPILOG = """\
 exit codes: 0 answered; 1 answered, and it asks for attention (stop or refer comes next, a reading was rejected, a pack
-was refused); 2 usage, settings or an unreadable file; 3 the case breaks the contract; 4 no usable pack; 5 the service
-itself failed; 130 interrupted.
+was refused); 2 usage, settings, a broken shop file or an unreadable file; 3 the case breaks the contract; 4 no usable
+pack; 5 the service itself failed; 130 interrupted.
 settings: environment variables PROBEWRIGHT_VERDICT_WITHIN, PROBEWRIGHT_VERDICT_OUTSIDE, PROBEWRIGHT_MISREAD_RATE,
-PROBEWRIGHT_MAX_BODY_BYTES, PROBEWRIGHT_STRICT_PACKS.
+PROBEWRIGHT_MAX_BODY_BYTES, PROBEWRIGHT_STRICT_PACKS, PROBEWRIGHT_SHOP_FILES.
 """
 
 
@@ -88,7 +88,7 @@ def parser() -> argparse.ArgumentParser:
     _add_serve(commands)
     told = "compile what the first case would wait for; once after installing is enough"
     warm = commands.add_parser("warm-up", help=told, description=f"{told[0].upper()}{told[1:]}.")
-    warm.add_argument("--strict", action="store_true", help="fail when any pack is refused")
+    add_loading(warm)
     warm.set_defaults(run=_warm_up)
     return top
 
@@ -106,7 +106,7 @@ def _add_listing(
 ) -> argparse.ArgumentParser:
     command = commands.add_parser(name, help=help_text, description=f"{help_text[0].upper()}{help_text[1:]}.")
     command.add_argument("--json", action="store_true", help="print the document that the web service would send")
-    command.add_argument("--strict", action="store_true", help="fail when any pack is refused")
+    add_loading(command)
     command.set_defaults(run=run)
     return command
 
@@ -116,7 +116,7 @@ def _add_serve(commands: _Commands[argparse.ArgumentParser]) -> None:
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (%(default)s)")
     serve.add_argument("--port", type=_port, default=8080, help="port to listen on; 0 for a free one (%(default)s)")
     serve.add_argument("--workers", type=_workers, default=2, help="processes that answer (%(default)s)")
-    serve.add_argument("--strict", action="store_true", help="fail when any pack is refused")
+    add_loading(serve)
     serve.set_defaults(run=_serve)
 
 
@@ -166,43 +166,43 @@ def _whole(text: str, least: int, most: int) -> int:
 def _diagnose(given: argparse.Namespace) -> int:
     from probewright.cli.cases import diagnose  # noqa: PLC0415  loads the engine
 
-    return diagnose(given.file, as_json=given.json, strict=given.strict)
+    return diagnose(given.file, as_json=given.json, strict=given.strict, shop=given.shop)
 
 
 def _check(given: argparse.Namespace) -> int:
     from probewright.cli.cases import check  # noqa: PLC0415  loads the engine
 
-    return check(given.file, as_json=given.json, strict=given.strict)
+    return check(given.file, as_json=given.json, strict=given.strict, shop=given.shop)
 
 
 def _visit_plan(given: argparse.Namespace) -> int:
     from probewright.cli.cases import visit_plan  # noqa: PLC0415  loads the engine
 
-    return visit_plan(given.file, as_json=given.json, strict=given.strict)
+    return visit_plan(given.file, as_json=given.json, strict=given.strict, shop=given.shop)
 
 
 def _families(given: argparse.Namespace) -> int:
     from probewright.cli.listings import families  # noqa: PLC0415  loads the packs
 
-    return families(as_json=given.json, strict=given.strict)
+    return families(as_json=given.json, strict=given.strict, shop=given.shop)
 
 
 def _packs(given: argparse.Namespace) -> int:
     from probewright.cli.listings import packs  # noqa: PLC0415  loads the packs
 
-    return packs(as_json=given.json, strict=given.strict)
+    return packs(as_json=given.json, strict=given.strict, shop=given.shop)
 
 
 def _serve(given: argparse.Namespace) -> int:
     from probewright.cli.serve import serve  # noqa: PLC0415  loads the web server
 
-    return serve(given.host, given.port, given.workers, strict=given.strict)
+    return serve(given.host, given.port, given.workers, strict=given.strict, shop=given.shop)
 
 
 def _warm_up(given: argparse.Namespace) -> int:
     from probewright.cli.warming import warm_up  # noqa: PLC0415  loads the engine
 
-    return warm_up(strict=given.strict)
+    return warm_up(strict=given.strict, shop=given.shop)
 
 
 def _simulate(given: argparse.Namespace) -> int:
@@ -212,5 +212,5 @@ def _simulate(given: argparse.Namespace) -> int:
     policies = POLICIES if given.policies is None else given.policies
     plan = Plan(given.jobs, given.seed, given.perturb, policies, given.effort, given.parts)
     return simulate_visits(
-        given.family, plan, given.workers, given.plot, as_json=given.json, strict=given.strict
+        given.family, plan, given.workers, given.plot, as_json=given.json, strict=given.strict, shop=given.shop
     )

@@ -7,7 +7,7 @@ import logging
 import os
 import socket
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from flask import Flask
 from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped]
@@ -23,11 +23,11 @@ _LOOPBACK = ("127.", "::1", "localhost")
 log = logging.getLogger(__name__)
 
 
-def serve(host: str, port: int, workers: int, *, strict: bool) -> int:
+def serve(host: str, port: int, workers: int, *, strict: bool, shop: Sequence[str] = ()) -> int:
     """Serve until told to stop."""
     listener = _listen(host, port)
     url = _url(listener)
-    registry, settings = prepared(strict)
+    registry, settings = prepared(strict, shop)
     app = create_app(registry, settings)
     for pack in registry.packs.values():
         engine.warm_up(pack, settings)

@@ -15,14 +15,16 @@ from probewright_schemas.suggest import did_you_mean
 PLANNED = "planned"
 
 
-def simulate_visits(family: str, plan: Plan, workers: int, plot: str | None, *, as_json: bool, strict: bool) -> int:
+def simulate_visits(
+    family: str, plan: Plan, workers: int, plot: str | None, *, as_json: bool, strict: bool, shop: Sequence[str] = (),
+) -> int:  # fmt: skip
     """Play whole jobs, and tell how each way of working fared."""
     _check("policy", plan.policies, POLICIES)
     if not plan.played:
         raise UnusableError(f"no policy to play; one or more of {', '.join(POLICIES)} (informed: with --perturb)")
     if plot is not None:
         _check_plot(plot)
-    registry, settings = prepared(strict)
+    registry, settings = prepared(strict, shop)
     pack = registry.get(family)
     by_plan = plan.on_hand == (PLANNED,)
     if not by_plan:

@@ -26,7 +26,6 @@ from probewright.packs.layering import Layering
 from probewright.packs.model import Family
 from probewright.packs.overlay import Overlay
 from probewright.packs.registry import Layer, LoadedPack, Refusal, Registry
-from probewright.packs.shopfile import ShopFileError, read_shop_file
 
 GROUP = "probewright.packs"
 _GIVEN = "(given)"
@@ -88,8 +87,13 @@ def with_shop_files(registry: Registry, shop_files: Iterable[str | Path]) -> Reg
     ShopFileError
         As :func:`load_packs`.
     """
+    paths = tuple(shop_files)
+    if not paths:
+        return registry
+    from probewright.packs.shopfile import ShopFileError, read_shop_file  # noqa: PLC0415  loads the schemas
+
     layering = Layering(registry.packs, registry.layers)
-    for path in shop_files:
+    for path in paths:
         broken = layering.lay(read_shop_file(path), Layer("", "shop_file"), lambda o: f"families.{o.family}.")
         if broken:
             raise ShopFileError(str(path), broken)
