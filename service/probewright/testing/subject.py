@@ -1,0 +1,49 @@
+"""A pack under test, and what several checks need of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Any
+
+from probewright.packs.model import Family
+from probewright.packs.registry import LoadedPack
+from probewright.testing.clients import Client, load
+from probewright.testing.samples import sample_cases
+from probewright.testing.typical import Typical
+
+Document = dict[str, Any]
+
+
+class Subject:
+    """A pack, loaded by the loader alone; ``seed`` draws its sample cases."""
+
+    def __init__(self, pack: object, seed: int = 0) -> None:
+        self.pack, self.seed = pack, seed
+
+    @cached_property
+    def client(self) -> Client:
+        """The service with this pack alone; AssertionError when the loader refuses it."""
+        return Client(load(self.pack))
+
+    @property
+    def loaded(self) -> LoadedPack:
+        """As the loader hands it over."""
+        if not self.client.packs:
+            raise AssertionError("the pack registers no family, so there is nothing to check")
+        return self.client.packs[0]
+
+    @property
+    def family(self) -> Family:
+        """The family that it models."""
+        return self.loaded.family
+
+    @cached_property
+    def typical(self) -> Typical:
+        """What its faults typically look like."""
+        return Typical(self.family)
+
+    @cached_property
+    def cases(self) -> Mapping[str, Document]:
+        """A sample case of each fault; nothing is planned for them."""
+        return {fault: {**case, "effort": "none"} for fault, case in sample_cases(self.pack, self.seed).items()}
