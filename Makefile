@@ -62,6 +62,7 @@ check: $(VENV)/.dev
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	MYPYPATH=demo:benchmarks:tests $(BIN)/mypy demo docker benchmarks tests/typing_examples
+	MYPYPATH=plugins/examples/ice_maker:plugins/examples/range_hood $(BIN)/mypy --package ice_maker --module range_hood
 	$(BIN)/lint-imports
 	$(BIN)/python -m probewright.web.contract --check openapi/probewright.json
 
