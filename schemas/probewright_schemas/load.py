@@ -39,15 +39,16 @@ def case_loader() -> Callable[[object], Case]:
     Clean documents take the quick way.  Anything else goes through marshmallow, which either accepts it or words
     every fault; the function then raises :class:`DocumentError`.
     """
-    return _loader(CaseSchema())
+    return loader(CaseSchema())
 
 
 def visit_loader() -> Callable[[object], VisitRequest]:
     """As :func:`case_loader`, for what is asked of a visit's plan."""
-    return _loader(VisitRequestSchema())
+    return loader(VisitRequestSchema())
 
 
-def _loader(schema: RecordSchema) -> Callable[[object], Any]:
+def loader(schema: RecordSchema) -> Callable[[object], Any]:
+    """As :func:`case_loader`, for documents of any schema."""
     quick = schema.quick()
 
     def load(document: object) -> Any:

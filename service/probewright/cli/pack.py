@@ -9,16 +9,16 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
+from probewright.cli import pack_learn
+
 _Commands = argparse._SubParsersAction
 
 #: What adds each command, in the order of the help text.
-COMMANDS: tuple[Callable[[_Commands[argparse.ArgumentParser]], None], ...] = ()
+COMMANDS: tuple[Callable[[_Commands[argparse.ArgumentParser]], None], ...] = (pack_learn.add,)
 
 
 def add(commands: _Commands[argparse.ArgumentParser]) -> None:
-    """Add the group to the command line, once it has commands."""
-    if not COMMANDS:
-        return
+    """Add the group to the command line."""
     told = "write, review and tune packs"
     group = commands.add_parser("pack", help=told, description=f"{told[0].upper()}{told[1:]}.")
     inner = group.add_subparsers(required=True, metavar="COMMAND")

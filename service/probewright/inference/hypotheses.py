@@ -44,7 +44,7 @@ class Hypotheses:
         present = [fault for fault in family.faults if holds(fault.when, configuration)]
         count = len(present)
         a, b = np.triu_indices(count, 1)
-        allowed = np.array([_together(present[i], present[j]) for i, j in zip(a, b, strict=True)], dtype=bool)
+        allowed = np.array([together(present[i], present[j]) for i, j in zip(a, b, strict=True)], dtype=bool)
         a, b = a[allowed] + 1, b[allowed] + 1
         singles = np.arange(1, count + 1)
         first = np.concatenate([[0], singles, a]).astype(np.intp)
@@ -127,7 +127,7 @@ class Hypotheses:
         return np.array([0.0, *(float(values.get(fault, 0.0)) for fault in self.faults)])
 
 
-def _together(a: Fault, b: Fault) -> bool:
+def together(a: Fault, b: Fault) -> bool:
     """Whether two faults can be there at the same time."""
     same_part = a.part is not None and a.part == b.part
     return not (same_part or b.id in a.excludes or a.id in b.excludes)
