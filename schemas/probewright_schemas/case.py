@@ -191,8 +191,10 @@ class VisitSchema(RecordSchema):
         "Skills and licences of whoever goes, as the family's tests and repairs name them.", "A skill.", "gas_licence"
     )
     parts_on_hand = _brought(
-        "Parts at hand, ids of the family; another costs a return visit.", "A part.", "bake_igniter"
-    )
+        "Parts at hand, ids of the family; another costs a return visit. Where it is left out and the shop has said "
+        "what is on its van, that is at hand. Of a visit that is planned: parts in stock, beside those on the van.",
+        "A part.", "bake_igniter",
+    )  # fmt: skip
 
 
 def _known_meters(case: Mapping[str, Any]) -> Problems:

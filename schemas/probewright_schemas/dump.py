@@ -267,6 +267,7 @@ def _planned_part(part: visit_records.PlannedPart) -> Document:
         "probability_used": significant(part.probability_used),
         "ends_with": significant(part.ends_with),
         "ends_without": significant(part.ends_without),
+        "on_van": part.on_van,
     }
 
 

@@ -118,6 +118,10 @@ class PlannedPartSchema(RecordSchema):
         0.83, required=True,
     )  # fmt: skip
     ends_without = probability("The same when this one is not at hand.", 0.43, required=True)
+    on_van = Flag(
+        "Whether the shop has it on the van anyway, so that it is not chosen: it counts toward neither the budget nor "
+        "the number of parts.", example=False, required=True,
+    )  # fmt: skip
 
 
 class ToolChanceSchema(RecordSchema):

@@ -22,8 +22,9 @@ from probewright_schemas.records import (
 class VisitRequest:
     """What is known before the visit, and what may be carried.
 
-    ``visit.parts_on_hand`` are the parts in stock; ``budget`` is the money that carried parts may cost together, and
-    ``most_parts`` how many they may be.  ``asked`` are questions that are not to be asked again.
+    ``visit.parts_on_hand`` are the parts in stock, beside those on the shop's van; ``budget`` is the money that carried
+    parts may cost together, and ``most_parts`` how many they may be.  ``asked`` are questions that are not to be asked
+    again.
     """
 
     family: str
@@ -95,7 +96,7 @@ class PlannedPart:
     """A part that the job may use, and whether to carry it.
 
     ``probability_used`` holds when it is at hand; ``ends_with`` and ``ends_without`` are the probabilities that the
-    visit ends the job with the other carried parts and this one, or without it.
+    visit ends the job with the other carried parts and this one, or without it.  ``on_van``: it goes along anyway.
     """
 
     part: str
@@ -105,6 +106,7 @@ class PlannedPart:
     probability_used: float
     ends_with: float
     ends_without: float
+    on_van: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from probewright.engine.answers import (
 )
 from probewright.engine.beliefs import belief, likely, teller
 from probewright.engine.scores import hypotheses, scored
+from probewright.engine.van import assumed, at_hand
 from probewright.inference.configurations import configurations
 from probewright.inference.evaluate import Evaluation, Readings, Rules, evaluate, read
 from probewright.inference.likelihood import reading_pieces
@@ -89,6 +90,7 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
     evaluation = evaluate(case, machine.store, machine.rules(settings))
     interlocks = raised(family, case, evaluation.readings.checked)
     steps = _plan(machine, case, evaluation, interlocks, settings)
+    told = assumptions(case, evaluation.readings, family) + (assumed(case, family) if steps else ())
     complained = [caution for c in family.complaints if c.id in case.complaints for caution in c.cautions]
     cautions = (*complained, *(steps.next.cautions if steps else ()), *family.cautions)
     return Diagnosis(
@@ -108,7 +110,7 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
         planner=steps.planner if steps else None,
         outlook=steps.outlook if steps else None,
         cautions=tuple(dict.fromkeys(cautions)),
-        assumptions=assumptions(case, evaluation.readings, family),
+        assumptions=told,
     )
 
 
@@ -125,7 +127,7 @@ def laid_out(case: Case, pack: LoadedPack, settings: Settings) -> Job | None:
     if raised(pack.family, case, evaluation.readings.checked):
         return None
     closing = closing_state(pack.family, case, evaluation.readings.checked, settings.thresholds)
-    return lay_out(problem_of(machine, case, evaluation, closing, settings))
+    return lay_out(problem_of(machine, at_hand(case, pack.family), evaluation, closing, settings))
 
 
 def _plan(
@@ -137,7 +139,7 @@ def _plan(
     closing = closing_state(machine.pack.family, case, readings.checked, settings.thresholds)
     if interlocks:
         return Plan(interlock_step(interlocks), closing_checks=closing.records)
-    return plan(problem_of(machine, case, evaluation, closing, settings))
+    return plan(problem_of(machine, at_hand(case, machine.pack.family), evaluation, closing, settings))
 
 
 def problem_of(

@@ -9,6 +9,7 @@ from typing import Final
 from probewright.engine.answers import assumptions
 from probewright.engine.asking import Asker
 from probewright.engine.machine import Machine, machine_of, problem_of
+from probewright.engine.van import in_stock
 from probewright.errors import Fault, InvalidCase
 from probewright.inference.evaluate import Evaluation, evaluate
 from probewright.inference.ids import Faults
@@ -22,7 +23,7 @@ from probewright.planning.interlocks import raised
 from probewright.planning.next_step import Job, lay_out
 from probewright.planning.steps import interlock_step
 from probewright.settings import Settings
-from probewright_schemas.records import PlannerNote
+from probewright_schemas.records import Case, PlannerNote
 from probewright_schemas.visit_records import (
     FaultChance,
     PlannedPart,
@@ -46,8 +47,10 @@ LOW, HIGH = 0.1, 0.9
 def plan_visit(request: VisitRequest, pack: LoadedPack, settings: Settings) -> VisitPlan:
     """Plan a visit.
 
+    What is on the family's van goes along whatever is chosen: it counts toward no budget and no number of parts.
     ``expected_cost``, ``first_visit_probability`` and the first work of ``order`` are what :func:`diagnose` says of the
-    same case with the carried parts at hand.  Where an interlock holds nothing is planned: ``stop`` is all there is.
+    same case with the carried parts, and the rest of the van, at hand.  Where an interlock holds nothing is planned:
+    ``stop`` is all there is.
 
     Raises
     ------
@@ -56,7 +59,7 @@ def plan_visit(request: VisitRequest, pack: LoadedPack, settings: Settings) -> V
     PackModelError
         As :func:`diagnose`.
     """
-    machine, family, case = machine_of(pack), pack.family, request.case()
+    machine, family, case = machine_of(pack), pack.family, in_stock(request.case(), pack.family)
     evaluation = evaluate(case, machine.store, machine.rules(settings))
     _check(request, family)
     interlocks = raised(family, case, evaluation.readings.checked)
@@ -71,7 +74,7 @@ def plan_visit(request: VisitRequest, pack: LoadedPack, settings: Settings) -> V
     )
     if interlocks:
         return replace(plan, stop=interlock_step(interlocks))
-    return _planned(plan, request, machine, evaluation, settings)
+    return _planned(plan, request, case, machine, evaluation, settings)
 
 
 def parts_to_carry(request: VisitRequest, pack: LoadedPack, settings: Settings) -> tuple[str, ...]:
@@ -82,12 +85,12 @@ def parts_to_carry(request: VisitRequest, pack: LoadedPack, settings: Settings) 
     InvalidCase, PackModelError
         As :func:`plan_visit`.
     """
-    machine, case = machine_of(pack), request.case()
+    machine, case = machine_of(pack), in_stock(request.case(), pack.family)
     evaluation = evaluate(case, machine.store, machine.rules(settings))
     _check(request, pack.family)
     if raised(pack.family, case, evaluation.readings.checked):
         return ()
-    return tuple(sorted(_load(request, machine, evaluation, settings).chosen))
+    return tuple(sorted(_load(request, case, machine, evaluation, settings).chosen))
 
 
 def _check(request: VisitRequest, family: Family) -> None:
@@ -120,24 +123,27 @@ class _Load:
     chosen: frozenset[str]
 
 
-def _load(request: VisitRequest, machine: Machine, evaluation: Evaluation, settings: Settings) -> _Load:
-    case, in_stock = request.case(), request.visit.parts_on_hand
-    stock = [part.id for part in machine.pack.family.parts] if in_stock is None else list(in_stock)
-    carrier = Carrier(lay_out(problem_of(machine, case, evaluation, ClosingState(), settings)), stock)
+def _load(
+    request: VisitRequest, case: Case, machine: Machine, evaluation: Evaluation, settings: Settings,
+) -> _Load:  # fmt: skip
+    family, named = machine.pack.family, case.visit.parts_on_hand
+    stock = [part.id for part in family.parts] if named is None else list(named)
+    job = lay_out(problem_of(machine, case, evaluation, ClosingState(), settings))
+    carrier = Carrier(job, stock, family.van or ())
     used = follow(carrier.with_parts(frozenset(stock)), _COARSE).parts
     return _Load(carrier, used, carrier.choose(used, Bounds(request.budget, request.most_parts)))
 
 
 def _planned(
-    plan: VisitPlan, request: VisitRequest, machine: Machine, evaluation: Evaluation, settings: Settings,
+    plan: VisitPlan, request: VisitRequest, case: Case, machine: Machine, evaluation: Evaluation, settings: Settings,
 ) -> VisitPlan:  # fmt: skip
-    load = _load(request, machine, evaluation, settings)
+    load = _load(request, case, machine, evaluation, settings)
     carrier, first = load.carrier, load.carrier.plan(load.chosen)
     job = carrier.with_parts(load.chosen)
     followed = follow(job)
     return replace(
         plan,
-        questions=Asker(machine, request.case(), evaluation, settings).questions(request.asked),
+        questions=Asker(machine, case, evaluation, settings).questions(request.asked),
         parts=_parts(load, machine.pack.family),
         tools=tuple(ToolChance(name, chance) for name, chance in _ranked(followed.tools)),
         skills=tuple(SkillChance(name, chance) for name, chance in _ranked(followed.skills)),
@@ -167,7 +173,8 @@ def _parts(load: _Load, family: Family) -> tuple[PlannedPart, ...]:
     """The carried parts and those that the job may want, the likeliest first."""
     carrier, chosen, used = load.carrier, load.chosen, load.used
     titles = {part.id: part.title for part in family.parts}
-    told = {part: used.get(part, 0.0) for part in {*chosen, *(p for p, c in used.items() if c >= LEAST)}}
+    picked = chosen - carrier.van  # of what is on the van anyway only what the job may want is told
+    told = {part: used.get(part, 0.0) for part in {*picked, *(p for p, c in used.items() if c >= LEAST)}}
     order: Sequence[str] = sorted(told, key=lambda part: (-round(told[part], 4), part))
     return tuple(
         PlannedPart(
@@ -178,6 +185,7 @@ def _parts(load: _Load, family: Family) -> tuple[PlannedPart, ...]:
             round(min(1.0, told[part]), 4),
             round(carrier.plan(chosen | {part}).fixed, 4),
             round(carrier.plan(chosen - {part}).fixed, 4),
+            part in carrier.van,
         )
         for part in order
     )

@@ -11,7 +11,7 @@ changed by the one part added, left out or exchanged that helps most, until none
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Final
@@ -59,13 +59,16 @@ class Carrier:
     job : Job
     stock : sequence of str
         Parts that can be carried; others are fetched whatever is carried.
+    van : collection of str
+        Parts that go along whatever is chosen, and cost nothing to carry that is not paid already.
     """
 
-    def __init__(self, job: Job, stock: Sequence[str]) -> None:
+    def __init__(self, job: Job, stock: Sequence[str], van: Collection[str] = ()) -> None:
         self.job, self.stock = job, tuple(sorted(stock))
         work = job.problem.model.repairs
         listed = zip(work.records, job.prices.part.tolist(), strict=True)
         self.price = {record.part: price for record, price in listed if record.part is not None}
+        self.van: Parts = frozenset(part for part in van if part in self.price)
         self._plans: dict[Parts, Action] = {}
 
     @property
@@ -74,7 +77,7 @@ class Carrier:
         return len(self._plans)
 
     def with_parts(self, parts: Parts) -> Job:
-        """The job with some parts carried."""
+        """The job with some parts, and no others, carried."""
         job, repairs = self.job, self.job.frame.repairs.tolist()
         records = [job.problem.model.repairs.records[r] for r in repairs]
         away = np.array([r.part is not None and r.part not in parts for r in records], dtype=np.bool_)
@@ -87,18 +90,18 @@ class Carrier:
         return replace(job, problem=problem, prices=replace(job.prices, on_hand=parts), frame=framed, chooser=chooser)
 
     def plan(self, parts: Parts) -> Action:
-        """What is advised first with some parts carried, and what comes of it."""
+        """What is advised first with some parts, and no others, carried, and what comes of it."""
         if parts not in self._plans:
             job = self.with_parts(parts)
             self._plans[parts] = job.chooser.best("quick", job.frame.search.root)
         return self._plans[parts]
 
     def cost(self, parts: Parts) -> float:
-        """What is to be expected in all, carrying included."""
-        return self.plan(parts).cost + float(CARRYING) * sum(self.price[part] for part in sorted(parts))
+        """What is to be expected in all with some parts beside the van, carrying included."""
+        return self.plan(parts | self.van).cost + float(CARRYING) * sum(self.price[part] for part in sorted(parts))
 
     def choose(self, used: Mapping[str, float], bounds: Bounds) -> Parts:
-        """The parts to carry.
+        """The parts to carry, with what is on the van.
 
         Parameters
         ----------
@@ -106,12 +109,14 @@ class Carrier:
             How likely the job uses each part when all are at hand.
         bounds : Bounds
         """
-        wanted = sorted((p for p in used if p in self.stock), key=lambda p: (-self._saves(p, used), p))[:MOST_PARTS]
+        choice = [part for part in used if part in self.stock and part not in self.van]
+        wanted = sorted(choice, key=lambda p: (-self._saves(p, used), p))[:MOST_PARTS]
         wanted = [part for part in wanted if bounds.allow(frozenset([part]), self.price)]
         sets = list(_within(_sets(wanted, bounds, self.price), MOST_PLANS + 1))
         if len(sets) <= MOST_PLANS:
-            return min(sets, key=lambda parts: (self.cost(parts), len(parts), sorted(parts)))
-        return self._improved(self._apart(wanted, used, bounds), wanted, bounds)
+            best: Parts = min(sets, key=lambda parts: (self.cost(parts), len(parts), sorted(parts)))
+            return self.van | best
+        return self.van | self._improved(self._apart(wanted, used, bounds), wanted, bounds)
 
     def _saves(self, part: str, used: Mapping[str, float]) -> float:
         """What a part saves by itself, less what it costs to carry it."""
@@ -135,11 +140,11 @@ class Carrier:
         while True:
             tried = []
             for changed in _changed(parts, wanted):
-                if self.plans >= MOST_PLANS and changed not in self._plans:
+                if self.plans >= MOST_PLANS and changed | self.van not in self._plans:
                     break
                 if bounds.allow(changed, self.price):
                     tried.append(changed)
-                    self.plan(changed)
+                    self.plan(changed | self.van)
             best = min(tried, key=lambda s: (self.cost(s), len(s), sorted(s)), default=parts)
             if self.cost(best) >= self.cost(parts) * (1 - _LEAST_GAIN):
                 return parts

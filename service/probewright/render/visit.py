@@ -66,10 +66,12 @@ def _choice(answer: Document) -> str:
 
 
 def _parts(parts: Sequence[Document]) -> list[str]:
-    carried = [_part(part) for part in parts if part["carry"]]
+    carried = [_part(part) for part in parts if part["carry"] and not part.get("on_van")]
+    there = [_part(part) for part in parts if part.get("on_van")]
     left = [_part(part) for part in parts if not part["carry"]]
     return [
         *section("CARRY", carried or ["no part"]),
+        *section("ON THE VAN ANYWAY", there),
         *section("LEAVE AT THE SHOP", left[:_MOST_NOT_CARRIED]),
     ]
 

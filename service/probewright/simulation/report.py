@@ -12,7 +12,7 @@ from probewright.packs.registry import LoadedPack
 from probewright.settings import Settings
 from probewright.simulation.perturb import MISREAD
 from probewright.simulation.play import Played
-from probewright.simulation.run import GROUP, Plan, Results
+from probewright.simulation.run import GROUP, Plan, Results, parts_on_hand
 from probewright.simulation.statistics import Estimate, mean, ratio, share
 
 #: Confusions that are told of each policy.
@@ -30,7 +30,7 @@ Document = dict[str, Any]
 
 def document(pack: LoadedPack, settings: Settings, plan: Plan, results: Results) -> Document:
     """Everything that came out, for JSON."""
-    any_policy = next(iter(results.values()))
+    any_policy, on_hand = next(iter(results.values())), parts_on_hand(pack, plan)
     return {
         "family": pack.family.id,
         "version": pack.family.version,
@@ -41,7 +41,7 @@ def document(pack: LoadedPack, settings: Settings, plan: Plan, results: Results)
         "worlds": (plan.jobs + GROUP - 1) // GROUP if plan.perturb else 1,
         "misread_rate": MISREAD if plan.perturb else settings.misread_rate,
         "effort": plan.effort,
-        "parts_on_hand": "all" if plan.on_hand is None else list(plan.on_hand),
+        "parts_on_hand": "all" if on_hand is None else list(on_hand),
         "curable": sum(counts(job) for job in any_policy),
         "stopped_for_safety": sum(job.hazardous for job in any_policy),
         "policies": {name: _policy(jobs) for name, jobs in results.items()},

@@ -35,8 +35,9 @@ _PERTURBED_ONLY = frozenset({"informed"})
 class Plan:
     """What to simulate.
 
-    ``on_hand`` are the parts on the van, None for all of them; ``effort`` is that of the planner.  With ``forecasts``
-    the planner's jobs keep what was believed (:class:`~probewright.simulation.play.Foreseen`).
+    ``on_hand`` are the parts on the van, None for those that the family says, or else all; ``effort`` is that of the
+    planner.  With ``forecasts`` the planner's jobs keep what was believed
+    (:class:`~probewright.simulation.play.Foreseen`).
     """
 
     jobs: int
@@ -58,6 +59,11 @@ Carry = Callable[[Case], Collection[str]]
 
 Results = Mapping[str, tuple[Played, ...]]
 """Policy to its jobs, in order."""
+
+
+def parts_on_hand(pack: LoadedPack, plan: Plan) -> tuple[str, ...] | None:
+    """The parts on the van: those of the plan, or else of the family's van; None for all."""
+    return pack.family.van if plan.on_hand is None else plan.on_hand
 
 
 def simulate(
@@ -110,7 +116,8 @@ class _Task:
                 deciding["informed"] = self._policy("planner", replace(self.pack, family=family), knows)
         jobs = range(number * GROUP, min((number + 1) * GROUP, plan.jobs))
         drawn = [draw(world, plan.seed, job, OMISSIONS if plan.perturb else Omissions()) for job in jobs]
-        vans = [plan.on_hand if self.carry is None else self.carry(job.case) for job in drawn]
+        on_hand = parts_on_hand(self.pack, plan)
+        vans = [on_hand if self.carry is None else self.carry(job.case) for job in drawn]
         together = list(zip(drawn, vans, strict=True))
         return {
             name: [play(world, job, deciding[name], van, self._forecaster(name)) for job, van in together]
