@@ -109,8 +109,8 @@ def _run(given: argparse.Namespace) -> int:
     registry, settings = prepared(given.strict, given.shop)
     pack = registry.get(given.family)
     if any(layer.name == given.layer for layer in pack.layers):
-        told = "jobs that it was learned from would count twice; learn without it, or name another --layer"
-        raise UnusableError(f"layer {given.layer!r} lies over {given.family} already: {told}")
+        why = "jobs that it was learned from would count twice; learn without it, or name another --layer"
+        raise UnusableError(f"layer {given.layer!r} lies over {given.family} already: {why}")
     with _opened(given.file) as lines:
         read = read_jobs(lines, pack.family)
     if read.bad:
