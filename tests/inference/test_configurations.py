@@ -83,6 +83,15 @@ def test_options_that_make_no_difference_are_not_multiplied():
     }
 
 
+def test_a_given_option_decides_those_that_it_depends_on_though_they_make_no_difference():
+    drive = option("drive", belt=0.7, direct=0.3)
+    motor = option("motor", {"drive": "direct"}, inverter=0.4, brushless=0.6)
+    board = option("board", {"motor": "inverter"}, old=0.5, new=0.5)
+    build = (("board", "new"), ("drive", "direct"), ("motor", "inverter"))
+    assert builds([drive, motor, board], {"board": "new"}, weighed=()) == {build: pytest.approx(1.0)}
+    assert builds([drive, motor, board], {"board": "new", "drive": "belt"}, weighed=()) == {}
+
+
 def test_a_value_that_nobody_has_takes_no_share():
     style, lamp = option("style", small=1.0, large=0.0), option("lamp", yes=1.0)
     reading, family = Reading("heater_current", 4.0, unit="A"), warmer(options=(style, lamp))
