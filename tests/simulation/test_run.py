@@ -6,8 +6,9 @@ from dataclasses import replace
 import orjson
 import pytest
 
+from probewright.errors import EngineError, Fault, InvalidCase
 from probewright.settings import Settings
-from probewright.simulation import POLICIES, Plan, document, simulate, text
+from probewright.simulation import POLICIES, Plan, document, run, simulate, text
 from probewright.simulation.plot import save
 from probewright.simulation.run import GROUP
 
@@ -146,3 +147,13 @@ def test_what_the_planner_believed_is_kept_when_it_is_asked_for(toy):
     assert not any(job.decided or job.left for job in asked["checklist"])
     unasked = simulate(toy, SETTINGS, replace(plan, forecasts=False))
     assert unasked["planner"] == tuple(replace(job, decided=None, left=None) for job in asked["planner"])
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_a_job_that_is_refused_ends_the_run_and_is_told(toy, monkeypatch, workers):
+    def refused(*_):
+        raise InvalidCase([Fault("/options", "no such appliance")])
+
+    monkeypatch.setattr(run, "draw", refused)
+    with pytest.raises(EngineError, match="a simulated job is refused: /options: no such appliance"):
+        simulate(toy, SETTINGS, Plan(2 * GROUP, 4, policies=("planner",)), workers)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from probewright.engine import forecast
+from probewright.errors import EngineError, RequestError
 from probewright.packs.registry import LoadedPack
 from probewright.settings import Settings
 from probewright.simulation import policies
@@ -77,6 +78,11 @@ def simulate(
         Processes; they need an operating system that can fork.
     carry : function of a case to parts, optional
         What to put on the van for a case as it is known before the visit; in place of the plan's ``on_hand``.
+
+    Raises
+    ------
+    PackModelError
+        When hardly any appliance of the family raises a complaint.
     """
     groups = range((plan.jobs + GROUP - 1) // GROUP)
     task = _Task(pack, settings, plan, carry)
@@ -107,6 +113,14 @@ class _Task:
 
     def group(self, number: int) -> dict[str, list[Played]]:
         """All jobs of one group under every policy."""
+        try:
+            return self._group(number)
+        except RequestError as error:
+            # Nothing that is drawn may be refused.  An error that carries records cannot be sent between processes: the
+            # pool would wait for ever.
+            raise EngineError(f"a simulated job is refused: {error}") from None
+
+    def _group(self, number: int) -> dict[str, list[Played]]:
         plan, world, deciding = self.plan, self._own, dict(self._policies)
         if plan.perturb:
             family = perturbed(self.pack.family, plan.seed, number)
