@@ -204,6 +204,8 @@ class SupplySchema(RecordSchema):
     record = dict
     nominal = figure("Nominal voltage, V.", 120)
     unmeasured = spread("How it spreads where nobody measured it, V.", 114, 126)
+    least = figure("Under this it is a fault to find, V; without it 70 % of the nominal.", 100, required=False)
+    most = figure("Over this it is a fault to find, V; without it 115 % of the nominal.", 132, required=False)
 
 
 class AcceptedSchema(RecordSchema):
@@ -235,6 +237,7 @@ class FamilySchema(FamilySummarySchema):
     costs = nested(CostsSchema, "Costs when a case gives none.", required=True)
     questions = array(QuestionSchema, "What to ask the customer before a visit.")
     checklist = texts("Tests in the order in which the trade usually does them.", "outlet_voltage")
+    van = texts("Parts that are on the shop's van.", "bake_igniter", required=False)
     unknown_rate = figure("Prior probability of something that the pack does not know.", 0.02)
     cautions = texts("What to mind throughout.", "Two people lift a cooktop.")
     notice = words("Applies to every answer.", "Follow local codes; leave licensed work to licensed people.")

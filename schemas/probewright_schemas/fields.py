@@ -109,9 +109,12 @@ class Words(Text):
 class Choice(Described, fields.Field[str]):
     """One of a fixed set of words."""
 
-    def __init__(self, description: str, choices: Sequence[str], *, example: str, required: bool = False) -> None:
+    def __init__(
+        self, description: str, choices: Sequence[str], *, example: str, required: bool = False,
+        data_key: str | None = None,
+    ) -> None:  # fmt: skip
         about = _about("string", description, example, enum=list(choices))
-        super().__init__(required=required, metadata=about)
+        super().__init__(required=required, data_key=data_key, metadata=about)
         self.choices = tuple(choices)
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> str:

@@ -18,6 +18,7 @@ class FigureSchema(RecordSchema):
     value = number("The number, in the unit that its place says.", 3.2, "as its place says", required=True)
     basis = Choice("What it rests on.", BASES, example="common_practice", required=True)
     source = words("Where it is published, or how it is derived.", "ANSI C84.1", required=False)
+    layer = words("The layer that set it, where it is not the pack's own.", "north_street", required=False)
 
 
 class SpreadSchema(RecordSchema):

@@ -37,7 +37,7 @@ def test_families_are_listed(thin, registry, valid):
     pack = registry.get("gas_range")
     listed = valid(thin.get("/v1/families"), "/v1/families", "get")["families"]
     assert {"id": "gas_range", "title": pack.family.title, "version": pack.family.version, "digest": pack.digest,
-            "demo": False} in listed  # fmt: skip
+            "demo": False, "layers": []} in listed  # fmt: skip
 
 
 def test_a_family_is_described(thin, registry, valid):

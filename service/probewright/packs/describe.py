@@ -10,6 +10,7 @@ from typing import Any
 from probewright.circuit.laws import Law
 from probewright.circuit.parts import Circuit, Part, Source, Switch, When
 from probewright.figures import Figure, Spread, derived
+from probewright.packs.listings import layer_document
 from probewright.packs.model import Model, Stated, Test
 from probewright.packs.registry import LoadedPack
 
@@ -21,12 +22,14 @@ _LEG = "position of the leg in the supply, by definition"
 def describe(pack: LoadedPack) -> Document:
     """Everything a family says, as :class:`probewright_schemas.family.FamilySchema` has it.
 
-    Figures become ``{"value", "basis", "source"}`` and spreads ``{"kind", "first", "second"}``; ``source`` is left out
-    where there is none, and so is everything that is absent.  Conditions give a list of values for each option.
+    Figures become ``{"value", "basis", "source", "layer"}`` and spreads ``{"kind", "first", "second"}``; ``source`` and
+    ``layer`` are left out where there is none, and so is everything that is absent.  Conditions give a list of values
+    for each option.
     """
     family = pack.family
     document = _record(family) | {
         "digest": pack.digest,
+        "layers": [layer_document(layer) for layer in pack.layers],
         "hazards": [_record(i) for i in family.interlocks],
         "closing_checks": [_record(c) for c in family.closings],
         "tests": [_test(t) for t in family.tests],
@@ -36,9 +39,10 @@ def describe(pack: LoadedPack) -> Document:
 
 
 def figure(value: Figure) -> Document:
-    """A number with its basis."""
+    """A number with its basis, and the layer that set it."""
     document: Document = {"value": float(value), "basis": value.basis}
-    return document | {"source": value.source} if value.source else document
+    document |= {"source": value.source} if value.source else {}
+    return document | {"layer": value.layer} if value.layer else document
 
 
 def _spread(spread: Spread) -> Document:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from probewright.packs.registry import LoadedPack, Registry
+from probewright.packs.registry import Layer, LoadedPack, Registry
 
 
 def families_document(registry: Registry) -> dict[str, Any]:
@@ -20,11 +20,21 @@ def _summary(pack: LoadedPack) -> dict[str, Any]:
         "version": family.version,
         "digest": pack.digest,
         "demo": family.demo,
+        "layers": [layer_document(layer) for layer in pack.layers],
     }
 
 
+def layer_document(layer: Layer) -> dict[str, Any]:
+    """A layer, and what it is from; a shop's file is known by the name of its layer alone."""
+    document = {"layer": layer.name, "from": layer.origin}
+    if layer.origin == "shop_file":
+        return document
+    named = {"entry_point": layer.entry_point, "distribution": layer.distribution, "version": layer.version}
+    return document | named
+
+
 def packs_document(registry: Registry) -> dict[str, Any]:
-    """What was loaded, and what was refused and why, for ``GET /v1/packs``."""
+    """What was loaded and laid over it, and what was refused and why, for ``GET /v1/packs``."""
     loaded = [
         {
             "family": pack.family.id,
@@ -40,4 +50,5 @@ def packs_document(registry: Registry) -> dict[str, Any]:
         {"entry_point": r.entry_point, "distribution": r.distribution, "version": r.version, "reason": r.reason}
         for r in registry.refused
     ]
-    return {"loaded": loaded, "refused": refused}
+    layers = [layer_document(layer) | {"families": list(layer.families)} for layer in registry.layers]
+    return {"loaded": loaded, "layers": layers, "refused": refused}

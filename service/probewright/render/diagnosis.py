@@ -80,6 +80,7 @@ def render_families(answer: Document) -> str:
     width = max((len(f["id"]) for f in answer["families"]), default=0)
     return clean(
         f"{f['id']:<{width}}  {f['title']}, version {f['version']}{' (demonstration: invented figures)' * f['demo']}"
+        f"{_under(f.get('layers', ()))}"
         for f in answer["families"]
     )
 
@@ -91,10 +92,23 @@ def render_packs(answer: Document) -> str:
         f"{p['version']}, {p['digest']}"
         for p in answer["loaded"]
     ]
+    for layer in answer.get("layers", ()):
+        lines.append(f"laid     {layer['layer']} over {', '.join(layer['families'])}, from {_origin(layer)}")
     for pack in answer["refused"]:
         lines.append(f"refused  entry point {pack['entry_point']} of {pack['distribution']} {pack['version']}")
         lines += paragraph(pack["reason"], " " * 9)
     return clean(lines)
+
+
+def _under(layers: Sequence[Document]) -> str:
+    """The layers over a family."""
+    return f", under {', '.join(layer['layer'] for layer in layers)}" if layers else ""
+
+
+def _origin(layer: Document) -> str:
+    if layer["from"] == "shop_file":
+        return "a shop file"
+    return f"entry point {layer['entry_point']} of {layer['distribution']} {layer['version']}"
 
 
 def _end(lines: Sequence[str], answer: Document) -> str:
