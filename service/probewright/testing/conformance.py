@@ -103,8 +103,8 @@ class PackConformance:
     ...     pack = ice_maker
     """
 
-    pack: ClassVar[object]
-    seed: ClassVar[int] = 0
+    pack: object
+    seed: int = 0
 
     _tested: ClassVar[Subject]
 
