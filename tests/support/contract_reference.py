@@ -8,6 +8,7 @@ import re
 import sys
 from collections.abc import Iterator
 from dataclasses import MISSING, Field, fields, is_dataclass
+from functools import cache
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -65,6 +66,7 @@ def _modules() -> Iterator[ModuleType]:
             yield sys.modules[name]
 
 
+@cache
 def _assigned(module: ModuleType) -> dict[str, ast.stmt]:
     """Names that a module's own text assigns."""
     found: dict[str, ast.stmt] = {}
