@@ -17,6 +17,8 @@ from probewright.packs.model import Complaint, Family, Fault, Function, Interloc
 
 RESERVED_FAULTS = ("no_fault", "unknown")  # hypotheses that answers name beside the faults
 _CLOSE = 1e-9
+#: Verdicts of a number that clear a hazard.
+_CLEARING = ("within",)
 
 
 def check_family(family: Family) -> None:
@@ -242,7 +244,7 @@ def _check_interlock(interlock: Interlock, report: Report, names: Names) -> None
     for complaint in interlock.complaints:
         report.known(record, "complaint", complaint, names.complaints)
     _check_outcomes(f"{record}: seen", interlock.seen, report, names)
-    _check_outcomes(f"{record}: cleared_by", interlock.cleared_by, report, names)
+    _check_outcomes(f"{record}: cleared_by", interlock.cleared_by, report, names, of_measured=_CLEARING)
     for test_id in interlock.above:
         report.known(f"{record}: above", "test", test_id, names.tests)
         test = names.tests.get(test_id)
@@ -256,11 +258,15 @@ def _check_interlock(interlock: Interlock, report: Report, names: Names) -> None
         report.say(record, "needs steps or cautions: what to do when it holds")
 
 
-def _check_outcomes(record: str, seen: Mapping[str, tuple[str, ...]], report: Report, names: Names) -> None:
+def _check_outcomes(
+    record: str, seen: Mapping[str, tuple[str, ...]], report: Report, names: Names, of_measured: tuple[str, ...] = (),
+) -> None:  # fmt: skip
+    """``of_measured`` are the outcomes that a measured test may have here."""
     for test_id, outcomes in seen.items():
         report.known(record, "test", test_id, names.tests)
         test = names.tests.get(test_id)
+        shown = () if test is None else test.outcomes or of_measured
         for outcome in outcomes if test is not None else ():
-            report.known(record, f"outcome of test {test_id!r}", outcome, test.outcomes if test else ())
+            report.known(record, f"outcome of test {test_id!r}", outcome, shown)
         if not outcomes:
             report.say(record, f"test {test_id!r} has no outcomes listed")

@@ -104,7 +104,7 @@ _SAFETY = (
              "Say what to mind during this very work."),
     _warning("state_without_steps", "a state with power or gas and no steps to get there",
              "nobody knows in which order power and gas come back", "Say how to get there, the safe order first."),
-    _warning("work_without_steps", "a measured test or a repair without steps",
+    _note("work_without_steps", "a measured test or a repair without steps",
              "two technicians will do it in two ways", "Say where the probes go, or what is undone, in a step or two."),
     _warning("opening_without_steps", "a zone that takes minutes to open and does not say how",
              "it is opened where it should not be", "Say what is taken off, and what must not be strained."),

@@ -5,7 +5,8 @@ in question taken out where it stands in parallel; voltage between two nodes and
 with the control set to every command.  What each would show is solved under the faults in question alone.  Faults that
 no circuit shows call for a look at the part.
 
-A test costs the minutes of its state and of its zone, and those that a test of its kind usually takes in the pack.
+A test costs the minutes of its state and of its zone, and those that a test of its kind usually takes in the pack; one
+that is done without power may take a little longer.
 """
 
 from __future__ import annotations
@@ -20,12 +21,12 @@ import numpy as np
 
 from probewright.circuit.faulty import Setting
 from probewright.circuit.measure import Dictionary, Kind, Measurement, dictionaries
-from probewright.circuit.parts import Circuit, Contact, Drift, Open, Part, Short, Source, Stuck, Swap, Switch, holds
-from probewright.figures import Figure
+from probewright.circuit.parts import Circuit, Contact, Drift, Open, Short, Source, Stuck, Swap, Switch, holds
+from probewright.figures import Figure, from_memory
 from probewright.inference.numeric import Predictor, from_dictionary
 from probewright.inference.reading_axis import ROOM, Axis
 from probewright.inference.situation import Situation
-from probewright.packs.model import DEAD_KINDS, Between, Family, Shows, State, Test, TestKind, Through
+from probewright.packs.model import DEAD_KINDS, Between, Family, State, Test, TestKind, Through
 from probewright.quantities.instrument_defaults import LOW_IMPEDANCE
 from probewright.quantities.instruments import resolve
 from probewright.review.predictions import distances
@@ -33,6 +34,8 @@ from probewright.review.subject import BuildView, Subject
 
 #: A new test is to tell two faults apart this well, or else at least so.
 WELL, ENOUGH = 0.8, 0.5
+#: Minutes that a state is worth which is safer by one.
+SAFER = from_memory(3.0)
 #: Nodes, commands and parts of a circuit that are tried at most.
 _MOST_NODES, _MOST_COMMANDS, _MOST_PARTS = 14, 6, 16
 #: Readings whose prediction is worked out, the cheapest first.
@@ -64,7 +67,7 @@ def extra_test(subject: Subject, build: BuildView, faults: Sequence[str]) -> str
 
 
 def _reading(subject: Subject, build: BuildView, faults: Sequence[str]) -> str | None:
-    found = sorted(candidates(subject.family, build, faults), key=lambda c: (c.minutes, c.state.risk, -c.known))
+    found = sorted(candidates(subject.family, build, faults), key=_dear)
     pairs = len(faults) * (len(faults) - 1) // 2
     best: tuple[int, int] = (0, 0)
     chosen: Candidate | None = None
@@ -80,6 +83,11 @@ def _reading(subject: Subject, build: BuildView, faults: Sequence[str]) -> str |
         return None
     some = "" if best[1] == pairs else f", which tells {best[1]} of the {pairs} pairs apart"
     return f"{chosen.words}, in the state {chosen.state.id}{_at(chosen)}, some {chosen.minutes:.0f} minutes{some}"
+
+
+def _dear(candidate: Candidate) -> tuple[float, int]:
+    """What a reading costs, in minutes; of equals those come first whose ends anybody finds."""
+    return candidate.minutes + SAFER * candidate.state.risk, -candidate.known
 
 
 def _at(candidate: Candidate) -> str:
@@ -225,22 +233,22 @@ class Costs:
         return float(state.minutes) + sum(self._zones[zone] for zone in zones) + float(median(usual))
 
     def _zone(self, ends: Ends) -> str:
-        """Where the pack's tests reach most of two nodes; of such places the quickest, of none the slowest."""
-        reach = [(len(set(ends) & set(own)), -self._zones[test.zone], test.zone) for test, own in self._near]
-        if not reach or max(reach)[0] == 0:
-            zones = [test.zone for test, _ in self._near] or [*self._zones]
-            return max(zones, key=lambda zone: self._zones[zone])
-        return max(reach)[2]
+        """Where both nodes are reached, by where the pack's tests reach them; nobody knows of others: the slowest."""
+        unknown = max([test.zone for test, _ in self._near] or [*self._zones], key=self._zones.__getitem__)
+        reached = [
+            min((test.zone for test, own in self._near if node in own), key=self._zones.__getitem__, default=unknown)
+            for node in ends
+        ]
+        return max(reached, key=self._zones.__getitem__)
 
 
 def _ends(test: Test, circuit: Circuit) -> Iterator[Ends]:
-    """The nodes that a test touches in a circuit."""
+    """The nodes at which a test's meter is, in a circuit; what is seen is seen from afar."""
     for model in test.models:
         if isinstance(model, Between) and model.circuit == circuit.id:
             yield model.plus, model.minus
-        elif isinstance(model, Through | Shows) and model.circuit == circuit.id:
-            name = model.part if isinstance(model, Through) else model.of
-            yield from ((part.a, part.b) for part in circuit.parts if isinstance(part, Part) and part.id == name)
+        elif isinstance(model, Through) and model.circuit == circuit.id:
+            yield from ((part.a, part.b) for part in circuit.parts if part.id == model.part)
 
 
 def _look(family: Family, build: BuildView, faults: Sequence[str]) -> str | None:
