@@ -66,7 +66,7 @@ def assert_verdict(answer: Document, test: str, verdict: str) -> None:
     if not found:
         _fail(f"expected {test} to be {verdict}, but the case has no reading of it", answer)
     elif found[-1]["verdict"] != verdict:
-        _fail(f"expected {test} to be {verdict}, but it is {_reading(found[-1])}", answer)
+        _fail(f"expected {test} to be {verdict}, but it is {_judged(found[-1])}", answer)
 
 
 def assert_hazard(answer: Document, id: str) -> None:  # noqa: A002  as the answer calls it
@@ -100,7 +100,7 @@ def explain(answer: Document, fault: str | None = None) -> str:
     if fault is not None and all(f["fault"] != fault for f in ranked):
         lines.append(f"           {fault} is all but ruled out, or not a fault of this family or build")
     lines.append(f"  nothing wrong {_percent(answer['no_fault'])}, unexplained {_percent(answer['unexplained'])}")
-    lines += [f"  {_reading(r)}" for r in answer["readings"] if r["verdict"] == "rejected" or r.get("findings")]
+    lines += [f"  {r['test']} {_judged(r)}" for r in answer["readings"] if r["verdict"] == "rejected" or r["findings"]]
     lines += [f"  clash: {clash['message']}" for clash in answer["clashes"]]
     if "next" in answer:
         step = answer["next"]
@@ -124,6 +124,7 @@ def _evidence(evidence: list[Mapping[str, Any]]) -> str:
     return f"  ({told})" if told else ""
 
 
-def _reading(reading: Mapping[str, Any]) -> str:
-    findings = "; ".join(finding["message"] for finding in reading.get("findings", ()))
-    return f"{reading['test']} {reading['verdict']}" + (f": {findings}" if findings else "")
+def _judged(reading: Mapping[str, Any]) -> str:
+    """A verdict, with what was found."""
+    findings = "; ".join(finding["message"] for finding in reading["findings"])
+    return reading["verdict"] + (f": {findings}" if findings else "")

@@ -6,11 +6,15 @@ from collections.abc import Mapping
 from functools import cached_property
 from typing import Any
 
+from probewright.engine import diagnose
+from probewright.errors import PackError
 from probewright.packs.model import Family
 from probewright.packs.registry import LoadedPack
+from probewright.settings import Settings
 from probewright.testing.clients import Client, load
 from probewright.testing.samples import sample_cases
 from probewright.testing.typical import Typical
+from probewright_schemas.records import Case, Diagnosis
 
 Document = dict[str, Any]
 
@@ -47,3 +51,11 @@ class Subject:
     def cases(self) -> Mapping[str, Document]:
         """A sample case of each fault; nothing is planned for them."""
         return {fault: {**case, "effort": "none"} for fault, case in sample_cases(self.pack, self.seed).items()}
+
+
+def ask(case: Case, pack: LoadedPack) -> Diagnosis:
+    """Diagnose a case; AssertionError when a hook of the pack fails."""
+    try:
+        return diagnose(case, pack, Settings())
+    except PackError as error:
+        raise AssertionError(f"a hook of the pack fails: {error}") from error
