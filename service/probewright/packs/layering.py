@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
@@ -24,7 +25,7 @@ class Layering:
         """The packs with all layers, as a registry."""
         return Registry(MappingProxyType(self.packs), refused, tuple(self.layers))
 
-    def lay(self, overlays: Sequence[Overlay], origin: Layer, place: Callable[[Overlay], str]) -> tuple[str, ...]:
+    def lay(self, overlays: Sequence[Overlay], origin: Layer, place: Callable[[Overlay, str], str]) -> tuple[str, ...]:
         """Lay overlays of one origin, unless anything in them is broken.
 
         Parameters
@@ -32,8 +33,8 @@ class Layering:
         overlays : sequence of Overlay
         origin : Layer
             Where they come from; its name and families are taken from the overlays.
-        place : function of an overlay to str
-            What comes before what is broken in it.
+        place : function of an overlay and what is broken in it to str
+            Says where that is.
 
         Returns
         -------
@@ -45,7 +46,7 @@ class Layering:
             try:
                 packs[overlay.family] = self._laid(packs, overlay)
             except OverlayError as error:
-                broken += [f"{place(overlay)}{rule}" for rule in error.broken]
+                broken += [place(overlay, rule) for rule in error.broken]
         if not broken:
             for layer in _layers(overlays, origin):
                 self.layers.append(layer)
@@ -79,3 +80,15 @@ class Layering:
 def _layers(overlays: Sequence[Overlay], origin: Layer) -> Iterable[Layer]:
     for name in dict.fromkeys(overlay.layer for overlay in overlays):
         yield replace(origin, name=name, families=tuple(sorted(o.family for o in overlays if o.layer == name)))
+
+
+def in_pack(overlay: Overlay, rule: str) -> str:
+    """Where something is broken in an overlay of a pack."""
+    return f"layer {overlay.layer!r} over family {overlay.family!r}: {rule}"
+
+
+def in_shop_file(overlay: Overlay, rule: str) -> str:
+    """Where something is broken in a shop's file, as the path of its key as far as that is known."""
+    key = re.split(r"[.:\[ ]", rule, maxsplit=1)[0]
+    inside = key in Overlay.__dataclass_fields__ and not rule.startswith(f"{key} ")
+    return f"families.{overlay.family}{'.' if inside else ': '}{rule}"

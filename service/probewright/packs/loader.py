@@ -22,7 +22,7 @@ from probewright.packs import contract, hookspecs
 from probewright.packs.calling import scorer, validators
 from probewright.packs.check import check_family
 from probewright.packs.digest import digest
-from probewright.packs.layering import Layering
+from probewright.packs.layering import Layering, in_pack, in_shop_file
 from probewright.packs.model import Family
 from probewright.packs.overlay import Overlay
 from probewright.packs.registry import Layer, LoadedPack, Refusal, Registry
@@ -94,7 +94,7 @@ def with_shop_files(registry: Registry, shop_files: Iterable[str | Path]) -> Reg
 
     layering = Layering(registry.packs, registry.layers)
     for path in paths:
-        broken = layering.lay(read_shop_file(path), Layer("", "shop_file"), lambda o: f"families.{o.family}.")
+        broken = layering.lay(read_shop_file(path), Layer("", "shop_file"), in_shop_file)
         if broken:
             raise ShopFileError(str(path), broken)
     return layering.over(registry.refused)
@@ -151,7 +151,7 @@ class _Survey:
         layering = Layering(dict(sorted(self.packs.items())))
         for candidate, overlays in self.overlaying.values():
             origin = Layer("", "overlay_pack", (), candidate.name, candidate.distribution, candidate.version)
-            broken = layering.lay(overlays, origin, lambda o: f"layer {o.layer!r} over family {o.family!r}: ")
+            broken = layering.lay(overlays, origin, in_pack)
             if broken:
                 self._refuse(candidate.error("; ".join(broken)))
             else:
