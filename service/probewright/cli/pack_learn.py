@@ -49,7 +49,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     command.add_argument("--skip-bad", action="store_true", help="learn without bad lines, where there are some")
     command.add_argument("--layer", type=_layer, default="closed_jobs", help="name of the layer (%(default)s)")
     command.add_argument("--prior-weight", type=_weight, default=None, metavar="JOBS",
-                         help="how many jobs the pack's rates are worth (50)")  # fmt: skip
+                         help="how many jobs the pack's rates are worth (100)")  # fmt: skip
     command.add_argument("--row-weight", type=_weight, default=None, metavar="LOOKS",
                          help="how many looks each of the pack's rows of outcomes is worth (10)")  # fmt: skip
     command.add_argument("--hold-back", type=_share, default=None, metavar="SHARE",
@@ -61,7 +61,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def _layer(text: str) -> str:
-    if not _LAYER.fullmatch(text) or text in ("case", "pack"):
+    if not _LAYER.fullmatch(text):
         raise argparse.ArgumentTypeError(f"must be a name like north_street, not {text!r}")
     return text
 
@@ -102,12 +102,15 @@ def _run(given: argparse.Namespace) -> int:
     from probewright.learning.learn import Plan, learn  # noqa: PLC0415  likewise
     from probewright.learning.report import document, text  # noqa: PLC0415  likewise
     from probewright.learning.written import shop_toml  # noqa: PLC0415  likewise
+    from probewright.packs.overlay import RESERVED_LAYERS  # noqa: PLC0415  likewise
 
     out = None if given.out is None else Path(given.out)
     if out is not None:
         _check_out(out, force=given.force)
     registry, settings = prepared(given.strict, given.shop)
     pack = registry.get(given.family)
+    if given.layer in RESERVED_LAYERS:
+        raise UnusableError(f"--layer {given.layer}: the name is reserved")
     if any(layer.name == given.layer for layer in pack.layers):
         why = "jobs that it was learned from would count twice; learn without it, or name another --layer"
         raise UnusableError(f"layer {given.layer!r} lies over {given.family} already: {why}")

@@ -114,7 +114,9 @@ def _learned(pack: LoadedPack, jobs: Sequence[Job], plan: Plan) -> tuple[Overlay
 
 
 def _overlay(family: str, period: Period, rates: Rates, rows: Rows, plan: Plan) -> Overlay:
+    pooled = _pooled(rates)
     figures = {rate.fault: _rate_figure(rate, period, plan) for rate in rates.learned}
+    figures |= {rate.fault: _rate_figure(rate, period, plan, pooled) for rate in rates.pooled}
     unknown = figures.pop(UNKNOWN, None)
     outcomes = tuple(_outcome_row(row, period, plan) for row in rows.learned)
     return Overlay(plan.layer, family, unknown_rate=unknown, fault_rates=figures, outcomes=outcomes)
@@ -124,12 +126,18 @@ def _days(period: Period) -> str:
     return f"{period.first} to {period.last}"
 
 
-def _rate_figure(rate: Rate, period: Period, plan: Plan) -> Figure:
+def _rate_figure(rate: Rate, period: Period, plan: Plan, pooled: str = "") -> Figure:
     source = (
         f"proven in {rate.proven} of {rate.allowing} closed jobs that could have it ({rate.expected:.1f} expected), "
-        f"{_days(period)}; before {rate.before:.4g}, worth {plan.prior_weight:g} jobs"
+        f"{_days(period)}; before {rate.before:.4g}, worth {plan.prior_weight:g} jobs{pooled}"
     )
     return Figure(_short(rate.after), "shop", source)
+
+
+def _pooled(rates: Rates) -> str:
+    """What the source of a rate adds where it was learned together with others."""
+    proven, expected = sum(rate.proven for rate in rates.pooled), sum(rate.expected for rate in rates.pooled)
+    return f"; learned as one with all {len(rates.pooled)} rare ones, {proven} proven and {expected:.1f} expected"
 
 
 def _short(number: float) -> float:

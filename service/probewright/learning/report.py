@@ -26,8 +26,8 @@ _WORDS = {
     "better": "The learned numbers forecast the held-back jobs better.",
     "worse": "The learned numbers forecast the held-back jobs worse than the pack as it is: think twice before using "
              "them.",
-    "no clear difference": "The learned numbers forecast the held-back jobs no better and no worse than chance would "
-                           "have it.",
+    "no clear difference": "The held-back jobs do not show the learned numbers to be better, nor worse: the difference "
+                           "may be chance.",
 }  # fmt: skip
 
 
@@ -50,6 +50,7 @@ def document(pack: LoadedPack, plan: Plan, learned: Learned, bad: Sequence[BadLi
         "verdict": trial.verdict,
         "scores": {name: _change(change) for name, change in trial.changes.items()},
         "fault_rates": [_rate(rate) for rate in rates.learned],
+        "pooled_fault_rates": [_rate(rate) for rate in rates.pooled],
         "kept_fault_rates": [rate.fault for rate in rates.kept],
         "outcomes": [_row(row) for row in rows.learned],
         "kept_outcomes": [_name(row) | {"looks": sum(row.looks)} for row in rows.few],
@@ -127,7 +128,8 @@ def _scored(told: Mapping[str, Any]) -> str:
 
 
 def _bad(lines: Sequence[Mapping[str, Any]]) -> list[str]:
-    return [f"{len(lines)} bad lines were left out"] if lines else []
+    count = len(lines)
+    return [f"{count} bad line{'s were' if count > 1 else ' was'} left out"] if count else []
 
 
 def _compared(moment: str, change: Mapping[str, Any]) -> list[str]:
@@ -144,16 +146,24 @@ def _compared(moment: str, change: Mapping[str, Any]) -> list[str]:
 
 
 def _rates(told: Mapping[str, Any]) -> list[str]:
-    if not told["fault_rates"]:
-        return [f"  no fault rate: none was proven or expected in {LEAST_COUNT} jobs"]
+    pooled, kept = told["pooled_fault_rates"], told["kept_fault_rates"]
     lines = ["", f"  {'fault':<36}{'rate':>9}{'learned':>10}{'proven':>8}{'of':>7}{'expected':>10}"]
     for rate in told["fault_rates"]:
         lines.append(
             f"  {rate['fault']:<36}{rate['before']:>9.5f}{rate['after']:>10.5f}{rate['proven']:>8}{rate['jobs']:>7}"
             f"{rate['expected']:>10.1f}"
         )
-    kept = len(told["kept_fault_rates"])
-    return [*lines, f"  {kept} rates stay as they are: proven and expected in fewer than {LEAST_COUNT} jobs"]
+    few = f"proven and expected in fewer than {LEAST_COUNT} jobs"
+    if pooled:
+        proven, expected = (sum(rate[name] for rate in pooled) for name in ("proven", "expected"))
+        factor = pooled[0]["after"] / pooled[0]["before"]
+        jobs = told["jobs"]["jobs"] - told["without_complaint"]
+        lines += [
+            f"  {len(pooled):>3} {'rare ones together':<32}{f'times {factor:.2f}':>19}{proven:>8}{jobs:>7}"
+            f"{expected:>10.1f}",
+            f"  (rare: {few}; their rates are multiplied alike)",
+        ]
+    return lines + ([f"  {len(kept)} rates stay as they are: {few}, even together"] if kept else [])
 
 
 def _rows(told: Mapping[str, Any]) -> list[str]:

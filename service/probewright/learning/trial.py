@@ -156,16 +156,16 @@ def _fill(row: Array, evaluation: Evaluation, columns: Mapping[Hypothesis, int])
 
 
 def _change(before: Array, after: Array, truth: Index, seed: int) -> Change:
-    log = _log_of_each(after, truth) - _log_of_each(before, truth)
-    brier = _brier_of_each(after, truth) - _brier_of_each(before, truth)
+    log = log_of_each(after, truth) - log_of_each(before, truth)
+    brier = brier_of_each(after, truth) - brier_of_each(before, truth)
     return Change(scores(before, truth, seed), scores(after, truth, seed), mean(log), mean(brier))
 
 
-def _log_of_each(probabilities: Array, truth: Index) -> Array:
+def log_of_each(probabilities: Array, truth: Index) -> Array:
     """Log score of each job: shape (n_cases,), in nats."""
     return np.asarray(-np.log(np.maximum(probabilities[np.arange(len(truth)), truth], CLIP)))
 
 
-def _brier_of_each(probabilities: Array, truth: Index) -> Array:
+def brier_of_each(probabilities: Array, truth: Index) -> Array:
     """Brier score of each job: shape (n_cases,)."""
     return np.asarray((probabilities**2).sum(axis=1) + 1.0 - 2.0 * probabilities[np.arange(len(truth)), truth])
