@@ -136,6 +136,13 @@ def test_no_jobs_change_nothing(store):
     assert after(rates) == pytest.approx(RATES | {UNKNOWN: UNKNOWN_RATE})
 
 
+@pytest.mark.parametrize("weight", [1.0, 1e6])
+@pytest.mark.parametrize("proven", [(), ("door_loose",), (UNKNOWN,), ("heater_weak", "door_loose")])
+def test_whatever_was_proven_all_the_time_rates_stay_between_0_and_1(store, make_job, proven, weight):
+    found = after(learn_rates([make_job(*proven) for _ in range(20_000)], store, weight))
+    assert all(1e-9 <= rate <= 0.99 for rate in found.values())
+
+
 def test_jobs_without_a_complaint_do_not_count(store, make_job):
     jobs = [make_job("heater_weak") for _ in range(30)]
     silent = [make_job("door_loose", complaint=None) for _ in range(30)]

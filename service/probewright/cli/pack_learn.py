@@ -78,8 +78,8 @@ def _number(text: str) -> float:
 
 def _weight(text: str) -> float:
     number = _number(text)
-    if not 0 < number <= 1e9:
-        raise argparse.ArgumentTypeError(f"must be more than 0, not {text!r}")
+    if not 1 <= number <= 1e6:
+        raise argparse.ArgumentTypeError(f"must lie from 1 to 1000000, not {text!r}")
     return number
 
 

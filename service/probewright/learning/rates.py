@@ -77,6 +77,8 @@ _MOST_STEPS = 200
 #: Logarithm of the factor by which a step may change odds.
 _LONGEST_STEP = 1.0
 _CLOSE = 1e-9
+#: A pack's rates lie strictly between 0 and 1, and so do learned ones, whatever was proven.
+_RATES = (1e-9, 0.99)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +180,7 @@ def _log_odds(family: Family) -> Array:
 
 
 def _rate(log_odds: float) -> float:
-    return float(1.0 / (1.0 + np.exp(-log_odds)))
+    return float(np.clip(1.0 / (1.0 + np.exp(-log_odds)), *_RATES))
 
 
 def _prior_share(possible: NDArray[np.bool_], allowing: Array, weight: float) -> Array:
