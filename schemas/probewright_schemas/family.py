@@ -212,9 +212,9 @@ class AcceptedSchema(RecordSchema):
     """A finding of the pack's review that its author accepts."""
 
     record = dict
-    rule = words("The rule of the review.", "rule")
-    of = words("The record that it is about.", "fault bake_igniter_weak", data_key="record")
-    reason = words("Why it stands.", "The board is replaced whole, which another repair says.")
+    rule = words("The rule of the review.", "faults_alike")
+    of = words("The record that it is about.", "faults supply_cord_open and board_wire_open", data_key="record")
+    reason = words("Why it stands.", "Both are looked at in one place.")
 
 
 class FamilySchema(FamilySummarySchema):

@@ -102,6 +102,7 @@ _CONTROL = (
         from_memory(2.0), (_error_shown(),), command="bake", outcomes=("none", "sensor_error"), when=ELECTRONIC,
         steps=("Call for bake, and look for an error in the display; find its meaning in the maker's sheet.",
                "Set the oven to off."),
+        cautions=(ODOUR_FIRST, HOT_PARTS),
     ),
 )  # fmt: skip
 

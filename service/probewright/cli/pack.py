@@ -9,12 +9,14 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from probewright.cli import pack_learn, pack_new
+from probewright.cli import pack_check, pack_learn, pack_new
 
 _Commands = argparse._SubParsersAction
 
 #: What adds each command, in the order of the help text.
-COMMANDS: tuple[Callable[[_Commands[argparse.ArgumentParser]], None], ...] = (pack_new.add, pack_learn.add)
+COMMANDS: tuple[Callable[[_Commands[argparse.ArgumentParser]], None], ...] = (
+    pack_new.add, pack_check.add, pack_learn.add,
+)  # fmt: skip
 
 
 def add(commands: _Commands[argparse.ArgumentParser]) -> None:

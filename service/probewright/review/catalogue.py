@@ -75,6 +75,9 @@ _COMPILING = (
     _error("hook_fails", "a hook of the pack that raises or returns what it must not",
            "every case with such a reading fails", "Mend the hook; its docstring in probewright.packs says what it "
            "is given and gives."),
+    _error("cannot_be_simulated", "simulated jobs that the pack cannot answer, or that nobody would complain of",
+           "real jobs would fail in the same way", "Mend what the message names; a complaint that hardly any fault "
+           "brings about has chances that are too small."),
 )  # fmt: skip
 
 _NUMBERS = (

@@ -50,6 +50,10 @@ class Review:
         found = {remark.severity for remark in self.remarks}
         return "errors" if "error" in found else "warnings" if "warning" in found else "clean"
 
+    def with_error(self, rule: str, record: str, message: str) -> Review:
+        """The same with one error more, found by whoever used the pack."""
+        return Review(in_order([remark(rule, record, message), *self.remarks]), self.accepted)
+
 
 def review_family(family: Family) -> Review:
     """Review a family that holds together, as :func:`probewright.packs.check.check_family` has it.

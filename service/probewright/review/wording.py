@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from difflib import SequenceMatcher
-from itertools import combinations
 from typing import Any
 
 from probewright.circuit.parts import When
@@ -70,9 +69,11 @@ def _same_titles(family: Family, field: str) -> Iterator[Remark]:
     for name, record in of_kind(family, field):
         found.setdefault(" ".join(_words(record.title)), []).append((name, record))
     for title, records in found.items():
-        for (_, one), (name, other) in combinations(records, 2):
-            if title and _together(getattr(one, "when", {}), getattr(other, "when", {})):
-                yield remark("same_title", name, f"{other.title!r} is also the title of {one.id}")
+        for i, (name, record) in enumerate(records if title else ()):
+            when = getattr(record, "when", {})
+            first = next((o.id for _, o in records[:i] if _together(getattr(o, "when", {}), when)), None)
+            if first is not None:
+                yield remark("same_title", name, f"{record.title!r} is also the title of {first}")
 
 
 def _together(first: When, second: When) -> bool:
