@@ -12,6 +12,7 @@ import pytest
 
 import ice_maker
 import range_hood
+from probewright.cli import main
 from probewright.testing import assert_leads, assert_next, check_conformance, client, sample_cases
 
 EXAMPLES = Path(__file__).parents[2] / "plugins" / "examples"
@@ -56,6 +57,13 @@ def test_their_own_tests_pass(name):
     environment = {key: value for key, value in os.environ.items() if not key.startswith("PYTEST")}
     run = subprocess.run(command, cwd=EXAMPLES / name, env=environment, capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stdout + run.stderr
+
+
+def test_the_review_finds_no_error_and_warns_of_nothing(name, capsys):
+    assert main(["pack", "check", "--module", name, "--jobs", "25"]) == 0
+    review = capsys.readouterr().out
+    assert review.startswith(f"Review of {PACKS[name].FAMILY.title} ")
+    assert "25 simulated jobs of its own model" in review
 
 
 def test_every_number_is_invented(described):

@@ -48,10 +48,11 @@ TESTS = (
          models=(Table(_chances(sound=0.99, scorched=0.01), {"capacitor_weak": _chances(sound=0.9, scorched=0.1)}),)),
     Test("motor_resistance", "Resistance of the fan motor", "resistance", ("isolated",), "inside", invented(3.0),
          (Stated(_between(28.0, 36.0), {"motor_open": log_uniform(invented(1e8), invented(1e9))}),), unit="ohm",
-         instrument="multimeter", cautions=("Discharge the run capacitor before the meter touches anything.",)),
+         instrument="multimeter", steps=("Pull the motor's plug, and read across the winding.",),
+         cautions=("Discharge the run capacitor before the meter touches anything.",)),
     Test("capacitance", "Run capacitor", "capacitance", ("isolated",), "inside", invented(3.0),
          (Stated(_between(3.8, 4.2), {"capacitor_weak": _between(0.5, 3.2)}),), unit="uF", instrument="multimeter",
-         cautions=("Discharge it before the meter touches it, and pull off its leads.",)),
+         steps=("Pull off its leads.",), cautions=("Discharge it before the meter or a hand touches it.",)),
 )  # fmt: skip
 
 
@@ -74,9 +75,10 @@ FAMILY = Family(
     repairs=(
         _repair("restore_supply", "Have the supply restored", "outside", "no_supply", 0.85, None,
                 "Look for a tripped breaker, and why it opened; house wiring is left to a licensed electrician."),
-        _repair("replace_filter", "Replace the filter", "outside", "filter_clogged", 0.98, "filter"),
+        _repair("replace_filter", "Replace the filter", "outside", "filter_clogged", 0.98, "filter", "Slide one in."),
         _repair("replace_motor", "Replace the motor", "inside", "motor_open", 0.98, "motor", "Ground wire first."),
-        _repair("replace_capacitor", "Replace the capacitor", "inside", "capacitor_weak", 0.97, "capacitor")),
+        _repair("replace_capacitor", "Replace the capacitor", "inside", "capacitor_weak", 0.97, "capacitor",
+                "Fit one of the same capacitance and no lower voltage.")),
     interlocks=(Interlock(
         "burning", "Something overheats", "stop", "It smells burnt, or wiring is scorched: power could start a fire.",
         ("smells_burnt",), {"wiring": ("scorched",)}, cleared_by={"wiring": ("sound",)},

@@ -6,7 +6,7 @@ import keyword
 import re
 import sys
 from importlib.machinery import PathFinder
-from importlib.metadata import entry_points
+from importlib.metadata import entry_points, packages_distributions
 
 from probewright.kit.plan import KitError
 from probewright.packs.loader import GROUP
@@ -54,10 +54,13 @@ def _clash(name: str) -> str | None:
     found = next((point for point in entry_points(group=GROUP) if point.name == name), None)
     if found is not None:
         return f"an installed pack has it already ({found.value})"
+    owners = packages_distributions().get(name)
+    if owners:
+        return f"a module of that name is installed (of {owners[0]})"
     # Where this command was started from does not count: the new pack may be written there.
     spec = PathFinder.find_spec(name, [path for path in sys.path if path])
     if spec is not None:
-        return f"a module of that name is installed ({spec.origin or 'a namespace'})"
+        return f"a module of that name is there already ({spec.origin or 'a namespace'})"
     return None
 
 
