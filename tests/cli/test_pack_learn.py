@@ -175,9 +175,9 @@ def test_a_family_that_is_not_there_is_refused(run, with_warmer, one_line):
 
 
 @pytest.mark.parametrize(("option", "value"), [
-    ("--prior-weight", "0"), ("--prior-weight", "-5"), ("--prior-weight", "nan"), ("--prior-weight", "many"), ("--prior-weight", "1e7"),
-    ("--row-weight", "0"), ("--hold-back", "0"), ("--hold-back", "1"), ("--hold-back", "inf"),
-    ("--seed", "-1"), ("--seed", "4294967296"), ("--layer", "North Street"),
+    ("--prior-weight", "0"), ("--prior-weight", "-5"), ("--prior-weight", "nan"), ("--prior-weight", "many"),
+    ("--prior-weight", "1e7"), ("--row-weight", "0.5"), ("--hold-back", "0"), ("--hold-back", "1"),
+    ("--hold-back", "inf"), ("--seed", "-1"), ("--seed", "4294967296"), ("--layer", "North Street"),
 ])  # fmt: skip
 def test_options_that_make_no_sense_are_refused(run, with_warmer, option, value):
     result = run("pack", "learn", "warmer", "-", option, value, stdin=b"")

@@ -15,7 +15,7 @@ from probewright.cli.common import Exit, UnusableError, add_loading, show
 from probewright.errors import RequestError
 
 if TYPE_CHECKING:
-    from probewright.learning.jobs import BadLine
+    from probewright.learning import BadLine
 
 _TOLD = "learn fault rates and outcome tables from closed jobs, and say whether that forecasts better"
 _EPILOG = """\
@@ -98,10 +98,7 @@ def _seed(text: str) -> int:
 
 def _run(given: argparse.Namespace) -> int:
     from probewright.cli.loading import prepared  # noqa: PLC0415  loads the packs
-    from probewright.learning.jobs import read_jobs  # noqa: PLC0415  loads the engine
-    from probewright.learning.learn import Plan, learn  # noqa: PLC0415  likewise
-    from probewright.learning.report import document, text  # noqa: PLC0415  likewise
-    from probewright.learning.written import shop_toml  # noqa: PLC0415  likewise
+    from probewright.learning import Plan, document, learn, read_jobs, shop_toml, text  # noqa: PLC0415  loads the engine
     from probewright.packs.overlay import RESERVED_LAYERS  # noqa: PLC0415  likewise
 
     out = None if given.out is None else Path(given.out)

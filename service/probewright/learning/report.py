@@ -8,7 +8,7 @@ from typing import Any
 
 from probewright.calibration import Scores
 from probewright.learning.jobs import BadLine
-from probewright.learning.learn import Learned, Period, Plan
+from probewright.learning.learned import Learned, Period, Plan
 from probewright.learning.rates import LEAST_COUNT, Rate
 from probewright.learning.tables import LEAST_LOOKS, Row
 from probewright.learning.trial import Change

@@ -9,7 +9,7 @@ from typing import Any
 import tomli_w
 
 from probewright.figures import Figure
-from probewright.learning.learn import Learned
+from probewright.learning.learned import Learned
 from probewright.packs.contract import CONTRACT_VERSION
 from probewright.packs.overlay import OutcomeRow
 from probewright.packs.registry import LoadedPack

@@ -10,7 +10,7 @@ import pytest
 from probewright.calibration import brier_score, log_score
 from probewright.engine import diagnose
 from probewright.learning.jobs import read_jobs
-from probewright.learning.learn import LAYER, Plan, learn, with_overlay
+from probewright.learning.learned import LAYER, Plan, learn, with_overlay
 from probewright.learning.report import document, text
 from probewright.learning.simulated import written
 from probewright.learning.split import TooFewJobsError
