@@ -7,9 +7,13 @@ import tomllib
 from pathlib import Path
 
 import pytest
+import tomli_w
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from probewright.circuit.parts import Contact, Drift, Leak, Level, Open, Short, Stuck, Swap
 from probewright.figures import Figure, Spread, normal, shop
+from probewright.packs.check import check_family
 from probewright.packs.loader import load_packs
 from probewright.packs.model import (
     Between,
@@ -30,6 +34,7 @@ from probewright.packs.overlay import (
     Effects,
     OutcomeRow,
     Overlay,
+    OverlayError,
     ShopCautions,
     ShopCosts,
     ShopMinutes,
@@ -37,6 +42,7 @@ from probewright.packs.overlay import (
     laid_over,
 )
 from probewright.packs.shopfile import LARGEST, ShopFileError, read_shop_file
+from support.families import warmer
 
 DEMO = Path(__file__).parents[2] / "demo" / "shop.toml"
 
@@ -375,6 +381,17 @@ def test_what_is_no_shop_file_at_all_gets_one_clear_error(refused, mistake):
     assert broken.startswith(told)
 
 
+def test_a_name_that_cannot_be_a_layers(read, refused):
+    assert refused('layer = "North Street"\n[families.kettle]\n') == (
+        "layer 'North Street': an id is written in snake_case",
+    )
+    with pytest.raises(ShopFileError, match=re.escape(
+        "layer 'north-street': an id is written in snake_case; the file gives it none, so it is the file's: "
+        'write layer = "..."'
+    )):  # fmt: skip
+        read("[families.kettle]\n", "north-street.toml")
+
+
 def test_every_mistake_is_told_at_once(refused):
     assert refused(HEAD + "unknown_rate = 'x'\nvan = 3\nfault_rates.a = -1") == (
         "families.kettle.fault_rates.a = -1: must lie from 0 to 1",
@@ -400,3 +417,57 @@ def test_files_that_cannot_be_read(tmp_path):
 def test_a_file_without_end_is_not_read_to_its_end():
     with pytest.raises(ShopFileError, match="has more than"):
         read_shop_file("/dev/zero")
+
+
+# Anything at all
+
+NAMES = ["kind", "test", "fault", "when", "low", "chances", "value", "basis", "source", "first", "second", "models",
+         "changes", "fuse_open", "door", "heater", "style", "healthy", "id", "title", "rate", "tests", "family",
+         *Overlay.__dataclass_fields__]  # fmt: skip
+WORDS = ["fuse_open", "door", "heater", "small", "table", "open", "shop", "uniform", "live", "", "é\u2028"]
+scalars = st.one_of(
+    st.booleans(), st.integers(-(10**20), 10**20), st.floats(), st.sampled_from(WORDS), st.dates(), st.times(),
+)  # fmt: skip
+anything = st.recursive(
+    scalars, lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(NAMES), inner, max_size=4),
+    max_leaves=12,
+)  # fmt: skip
+wild = st.dictionaries(st.sampled_from(sorted(Overlay.__dataclass_fields__)), anything, max_size=5)
+
+KNOWN = ["fuse_open", "door_loose", "door", "heater_current", "lamp", "heater", "heats", "rattles", "overhaul",
+         "heating", "live", "outside", "style", "small", "large", "shut", "ajar", "nothing"]  # fmt: skip
+ids, share = st.sampled_from(KNOWN), st.sampled_from([0.0, 0.05, 0.5, 0.95, 1.0])
+shares = st.dictionaries(ids, share, max_size=3)
+spreads = st.fixed_dictionaries({"kind": st.sampled_from(["uniform", "normal", "log_normal"]), "first": share,
+                                 "second": share})  # fmt: skip
+conditions = st.dictionaries(ids, ids, max_size=2)
+tame = st.fixed_dictionaries({}, optional={
+    "van": st.lists(ids, max_size=2, unique=True), "unknown_rate": share, "fault_rates": shares, "part_prices": shares,
+    "option_shares": st.dictionaries(ids, shares, max_size=1), "costs": st.just({"callback": 3}),
+    "minutes": st.fixed_dictionaries({}, optional=dict.fromkeys(("tests", "repairs", "zones", "states"), shares)),
+    "supply": st.fixed_dictionaries({}, optional={"nominal": st.sampled_from([0, 100, 120]), "usual": spreads,
+                                                  "least": share}),
+    "limits": st.lists(st.fixed_dictionaries({"test": ids}, optional={"low": share, "high": share, "when": conditions}),
+                       max_size=2),
+    "outcomes": st.lists(st.fixed_dictionaries({"test": ids, "chances": shares},
+                                               optional={"fault": ids, "when": conditions}), max_size=2),
+    "effects": st.lists(st.fixed_dictionaries({"fault": ids}, optional={
+        "fails_with": shares, "shown_by": shares, "cured_by": shares,
+        "outcomes": st.dictionaries(ids, shares, max_size=1), "stated": st.dictionaries(ids, spreads, max_size=1),
+        "changes": st.dictionaries(ids, st.lists(st.fixed_dictionaries({"kind": st.just("open"), "part": ids}),
+                                                 max_size=1), max_size=1)}), max_size=2),
+})  # fmt: skip
+
+
+@settings(max_examples=400, deadline=None, derandomize=True, database=None,
+          suppress_health_check=[HealthCheck.function_scoped_fixture])  # fmt: skip
+@given(wild | tame)
+def test_whatever_a_file_holds_it_is_laid_or_refused(read, document):
+    """And what was laid holds together."""
+    text = tomli_w.dumps({"families": {"warmer": document}})
+    try:
+        (overlay,) = read(text)
+        laid = laid_over(warmer(), overlay)
+    except (ShopFileError, OverlayError):
+        return
+    check_family(laid)

@@ -129,7 +129,8 @@ def _add_simulate(commands: _Commands[argparse.ArgumentParser]) -> None:
     command.add_argument("--perturb", action="store_true", help="in worlds whose numbers differ from the pack's")
     command.add_argument("--policies", type=_names, default=None, help="some ways of working only, with commas")
     command.add_argument("--effort", choices=("quick", "thorough"), default="quick", help="the planner's (%(default)s)")
-    command.add_argument("--parts", type=_names, default=None, help="parts on the van, with commas, or `planned` (all)")
+    on_van = "parts on the van, with commas, or `planned` (the shop's van, or else all)"
+    command.add_argument("--parts", type=_names, default=None, help=on_van)
     command.add_argument("--workers", type=_workers, default=1, help="processes that play (%(default)s)")
     command.add_argument("--plot", metavar="FILE.png", help="also write a picture; needs matplotlib")
 

@@ -20,6 +20,7 @@ from probewright.circuit.parts import Contact, Drift, Leak, Level, Open, Short, 
 from probewright.errors import ProbewrightError
 from probewright.figures import Figure, Spread
 from probewright.packs import contract
+from probewright.packs._check_names import Report
 from probewright.packs.model import (
     Between,
     Closing,
@@ -92,10 +93,13 @@ def read_shop_file(path: str | Path) -> tuple[Overlay, ...]:
     refused = contract.refusal(SimpleNamespace(CONTRACT=given["contract"])) if "contract" in given else None
     maker = _Maker()
     layer = given.get("layer", Path(named).stem)
+    names = Report()
+    names.snake_case("layer", layer)
     overlays = [
         _overlay(maker, layer, family, shown.values) for family, shown in given["families"].items()
     ]
-    broken = [*([f"contract: {refused}"] if refused else []), *maker.broken]
+    hint = "" if "layer" in given else '; the file gives it none, so it is the file\'s: write layer = "..."'
+    broken = [*([f"contract: {refused}"] if refused else []), *(f"{b}{hint}" for b in names.broken), *maker.broken]
     if broken:
         raise ShopFileError(named, broken)
     return tuple(overlay for overlay in overlays if overlay is not None)
