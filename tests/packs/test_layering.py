@@ -6,6 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from packs.test_loader import install, points_of
 from probewright.errors import PackError
 from probewright.figures import shop
 from probewright.packs import hookimpl
@@ -80,6 +81,26 @@ def test_a_pack_knows_what_lies_over_it(make_pack, family, shop_file):
     )
     assert pack.digest == digest(pack.family) != digest(family)
     assert pack.identity.digest == pack.digest
+
+
+def test_an_installed_pack_of_overlays_is_named_by_distribution_and_version(tmp_path, monkeypatch, make_pack):
+    monkeypatch.syspath_prepend(str(tmp_path))
+    text = """
+from probewright.packs import Overlay, hookimpl, shop
+
+CONTRACT = "1.1"
+
+
+@hookimpl
+def probewright_overlays():
+    return [Overlay("installed", "lamp", fault_rates={"filament_open": shop(0.11)})]
+"""
+    install(tmp_path, "north-street-numbers", "3.0", {"numbers": "pw_test_numbers"}, {"pw_test_numbers": text})
+    registry = load_packs(entry_points=points_of(tmp_path), extra=[("lamp", make_pack())], strict=True)
+    assert registry.layers == (
+        Layer("installed", "overlay_pack", ("lamp",), "numbers", "north-street-numbers", "3.0"),
+    )
+    assert rate_of(registry, "filament_open") == 0.11
 
 
 def test_layers_that_say_the_same_keep_the_digest(make_pack, family):
