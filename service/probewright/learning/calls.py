@@ -61,7 +61,7 @@ class Calls:
 
     Attributes
     ----------
-    possible : ndarray of bool, shape (n_calls, n_faults + 1)
+    possible : ndarray of bool, shape (K, n_faults + 1)
         Which faults the forecast of each call reckons with: those that an appliance with these options can have, and
         last something unknown, always.
     """
@@ -111,7 +111,7 @@ class Calls:
 
         Returns
         -------
-        ndarray of shape (n_calls, n_faults + 1)
+        ndarray of shape (K, n_faults + 1)
         """
         present, whole = self._summed([build.weights(log_odds) for build in self._builds])
         return np.asarray(present / whole[:, None])
@@ -122,7 +122,7 @@ class Calls:
         Parameters
         ----------
         log_odds : as for :meth:`forecast`
-        counts : ndarray of shape (n_calls,)
+        counts : ndarray of shape (K,)
 
         Returns
         -------

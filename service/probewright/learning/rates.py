@@ -184,7 +184,7 @@ def _rate(log_odds: float) -> float:
 
 
 def _prior_share(possible: NDArray[np.bool_], allowing: Array, weight: float) -> Array:
-    """How many prior jobs stand beside each job of a call, ``v``: shape (n_calls,)."""
+    """How many prior jobs stand beside each job of a call, ``v``, one for each call."""
     all_jobs = allowing.max(initial=1.0)  # of something unknown
     return np.asarray(weight / np.where(possible, allowing, all_jobs).min(axis=1, initial=all_jobs))
 

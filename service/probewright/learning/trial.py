@@ -162,10 +162,10 @@ def _change(before: Array, after: Array, truth: Index, seed: int) -> Change:
 
 
 def log_of_each(probabilities: Array, truth: Index) -> Array:
-    """Log score of each job: shape (n_cases,), in nats."""
+    """Log score of each job: one for each job, in nats."""
     return np.asarray(-np.log(np.maximum(probabilities[np.arange(len(truth)), truth], CLIP)))
 
 
 def brier_of_each(probabilities: Array, truth: Index) -> Array:
-    """Brier score of each job: shape (n_cases,)."""
+    """Brier score of each job: one for each job."""
     return np.asarray((probabilities**2).sum(axis=1) + 1.0 - 2.0 * probabilities[np.arange(len(truth)), truth])
