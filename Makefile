@@ -16,7 +16,7 @@ INSTALL_SELF := PYTHONWARNINGS=ignore $(INSTALL) --no-build-isolation --editable
 
 help:
 	@echo 'make demo     start the service, diagnose a few invented jobs over HTTP, stop it'
-	@echo 'make test     run every test (installs ngspice where it is missing and that is allowed)'
+	@echo 'make test     run every test (installs ngspice and Chromium where they are missing and that is allowed)'
 	@echo 'make check    lint, types, import rules, and the published contract against the code'
 	@echo 'make serve    run the service on 127.0.0.1 (SERVE_ARGS="--port 9000 --workers 4")'
 	@echo 'make bench    measure speed against general-purpose libraries and a bare web application'
@@ -53,9 +53,11 @@ demo: $(VENV)/.runtime
 serve: $(VENV)/.runtime
 	@exec $(BIN)/probewright serve $(SERVE_ARGS)
 
-# Where ngspice is there, or this is CI, its checks must run; elsewhere they are skipped and pytest says so.
+# Where ngspice and Chromium are there, or this is CI, their checks must run; elsewhere they are skipped, and pytest
+# says so.
 test: $(VENV)/.dev
 	@if .ci/debian-package ngspice ngspice || [ -n "$$CI" ]; then export PROBEWRIGHT_REQUIRE_NGSPICE=1; fi; \
+	if .ci/debian-package chromium chromium || [ -n "$$CI" ]; then export PROBEWRIGHT_REQUIRE_CHROMIUM=1; fi; \
 	exec $(BIN)/python -m pytest $(PYTEST_ARGS)
 
 check: $(VENV)/.dev

@@ -19,8 +19,9 @@ Document = Mapping[str, Any]
 
 _WIDTH = 9.6
 _COLOURS = {"planner": PLANNER, "checklist": CHECKLIST}
-#: Letters of a title that stands beside a row; inches that all cells take together, and that one takes at most.
-_LONGEST, _CELLS, _CELL = 52, 5.6, 0.24
+#: Letters of a title that stands beside a row; inches that all columns take together, that one takes at most, and that
+#: a row takes at least, for its title.
+_LONGEST, _COLUMNS, _COLUMN, _ROW = 52, 5.6, 0.24, 0.155
 #: A cell that is fuller than this has its number in the other colour.
 _FULL = 0.55
 
@@ -57,7 +58,7 @@ def _diagram(axes: Axes, name: str, stage: Document) -> None:
     axes.plot([0, 1], [0, 1], color=PALE, lw=1.2, ls=(0, (4, 3)))
     axes.errorbar(said, was, yerr=[was - low, high - was], fmt="none", ecolor=PLANNER, elinewidth=1.4, capsize=3)
     share = np.array([row["jobs"] for row in rows]) / stage["jobs"]
-    axes.scatter(said, was, s=24 + 220 * share, color=PLANNER, zorder=3)
+    axes.scatter(said, was, s=24 + 220 * share, color=PLANNER, zorder=3, clip_on=False)
     axes.set(xlim=(0, 1), ylim=(-0.02, 1.02), ylabel="How often it was so")
     axes.set_title(WORLDS[name].capitalize(), pad=18)
     error = stage["calibration_error"]
@@ -84,6 +85,7 @@ def _counts(axes: Axes, rows: Sequence[Document]) -> None:
     axes.yaxis.set_major_locator(MaxNLocator(3, integer=True))
     axes.xaxis.set_major_formatter(_percent)
     axes.tick_params(length=0)
+    axes.tick_params(axis="x", pad=7)
     axes.grid(axis="x", visible=False)
 
 
@@ -95,31 +97,32 @@ def confusion_figure(name: str, world: Document, names: Mapping[str, str]) -> st
     of = {outcome: sum(cell["jobs"] for cell in cells if cell["truth"] == outcome) for outcome in shown}
     hits = sum(cell["jobs"] for cell in cells if cell["truth"] == cell["leading"])
     with style():
-        figure = _figure(0.9 + _side(len(shown)) * len(shown))
+        figure = _figure(0.9 + _sides(len(shown))[1] * len(shown))
         axes = figure.add_subplot()
         _matrix(axes, shown, names, of)
         for cell in cells:
             right = cell["truth"] == cell["leading"]
             _cell(axes, place[cell["leading"]], place[cell["truth"]], cell["jobs"], cell["jobs"] / of[cell["truth"]],
-                  RIGHT if right else WRONG)  # fmt: skip
+                  RIGHT if right else WRONG, _sides(len(shown))[0])  # fmt: skip
         told = f"What was wrong and what was held to be likeliest, {WORLDS[name]}: right in {hits} jobs"
         return svg(figure, f"confusion-{name}", f"{told} of {sum(of.values())}")
 
 
-def _side(count: int) -> float:
-    """How wide and high a cell is, in inches."""
-    return min(_CELL, _CELLS / count)
+def _sides(count: int) -> tuple[float, float]:
+    """How wide and how high a cell is, in inches."""
+    width = min(_COLUMN, _COLUMNS / count)
+    return width, max(width, _ROW)
 
 
 def _matrix(axes: Axes, shown: Sequence[str], names: Mapping[str, str], of: Mapping[str, int]) -> None:
     """Rows with their titles and numbers, columns with the numbers alone."""
-    count = len(shown)
+    count, (width, height) = len(shown), _sides(len(shown))
     numbers = [str(i + 1) for i in range(count)]
-    axes.set(xlim=(-0.5, count - 0.5), ylim=(count - 0.5, -0.5), aspect="equal", anchor="W")
+    axes.set(xlim=(-0.5, count - 0.5), ylim=(count - 0.5, -0.5), aspect=height / width, anchor="W")
     titles = [f"{clean(names[o], _LONGEST)}\u2002{i}" for o, i in zip(shown, numbers, strict=True)]
     axes.set_yticks(range(count), titles, fontsize=8)
     # Two digits take 1.3 times the size of their letters, and 72 points are an inch.
-    axes.set_xticks(range(count), numbers, fontsize=min(8.0, 72 * _side(count) / 1.6))
+    axes.set_xticks(range(count), numbers, fontsize=min(8.0, 72 * width / 1.6))
     axes.tick_params(length=0, top=True, labeltop=True)
     axes.set_xlabel("held to be likeliest, numbered as the rows")
     axes.spines[:].set_visible(False)
@@ -133,10 +136,11 @@ def _matrix(axes: Axes, shown: Sequence[str], names: Mapping[str, str], of: Mapp
     right.spines[:].set_visible(False)
 
 
-def _cell(axes: Axes, x: int, y: int, jobs: int, share: float, colour: str) -> None:
+def _cell(axes: Axes, x: int, y: int, jobs: int, share: float, colour: str, width: float) -> None:
+    size = min(7.5, 72 * width / (0.72 * len(str(jobs))))
     strength = 0.25 + 0.75 * share
     axes.add_patch(Rectangle((x - 0.5, y - 0.5), 1, 1, facecolor=colour, alpha=strength, lw=0, zorder=2))
-    axes.annotate(str(jobs), (x, y), ha="center", va="center_baseline", fontsize=7, zorder=3,
+    axes.annotate(str(jobs), (x, y), ha="center", va="center_baseline", fontsize=size, zorder=3,
                   color=ON_FILL if strength > _FULL else INK)  # fmt: skip
 
 
@@ -178,3 +182,4 @@ def _distribution(axes: Axes, costs: Document) -> None:
     axes.set(xlabel="Cost of a job, callbacks and what follows them included", ylabel="Jobs", ylim=(0, None))
     axes.yaxis.set_major_locator(MaxNLocator(3, integer=True))
     axes.tick_params(length=0)
+    axes.tick_params(axis="x", pad=7)
