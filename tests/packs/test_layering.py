@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from types import SimpleNamespace
 
 import pytest
@@ -12,7 +13,8 @@ from probewright.figures import shop
 from probewright.packs import hookimpl
 from probewright.packs.digest import digest
 from probewright.packs.loader import load_packs, survey
-from probewright.packs.overlay import Overlay, ShopCosts, ShopMinutes
+from probewright.packs.model import Complaint
+from probewright.packs.overlay import Overlay, ShopCautions, ShopCosts, ShopMinutes
 from probewright.packs.registry import Layer
 from probewright.packs.shopfile import ShopFileError
 
@@ -25,6 +27,13 @@ def overlay_pack(*overlays, **hooks):
     """A pack that registers no family."""
     given = {"probewright_overlays": lambda: list(overlays)} | hooks
     return SimpleNamespace(CONTRACT="1.1", **{name: hookimpl(hook) for name, hook in given.items()})
+
+
+@dataclass(frozen=True)
+class Odd(Complaint):
+    """A record that is more than it should be."""
+
+    more: object = field(default_factory=object)
 
 
 def rates(layer, **named):
@@ -170,6 +179,10 @@ def test_what_is_unknown_is_refused_by_name_and_nothing_of_the_pack_is_laid(make
          "it lacks the required hook probewright_family; it has a function probewright_overlays, not marked"),
         (SimpleNamespace(CONTRACT="2.0", probewright_overlays=hookimpl(lambda: [rates("one")])), "incompatible"),
         (overlay_pack(Overlay("one", "lamp", fault_rates={"filament_open": 0.1})), "0.1 carries no basis"),
+        (overlay_pack(Overlay("one", "lamp", cautions=ShopCautions((3,)))), "cannot be laid: AttributeError"),
+        (overlay_pack(Overlay("one", "lamp", effects=({},))), "cannot be laid: AttributeError"),
+        (overlay_pack(Overlay("one", "lamp", complaints=(Odd("odd", "Odd", shop(0.1), "lights", shop(0.2)),))),
+         "cannot be laid: PackModelError"),
     ],
 )  # fmt: skip
 def test_packs_that_keep_no_promise_are_refused(pack, told, make_pack):

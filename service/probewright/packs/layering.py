@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
-from probewright.errors import PackModelError
 from probewright.packs.digest import digest
 from probewright.packs.overlay import Overlay, OverlayError, laid_over
 from probewright.packs.registry import Layer, LoadedPack, Refusal, Registry
@@ -71,10 +70,7 @@ class Layering:
             hint = did_you_mean(overlay.family, packs) or f"; loaded: {', '.join(packs)}"
             raise OverlayError(overlay, [f"no loaded pack has this family{hint}"])
         family = laid_over(pack.family, overlay)
-        try:
-            return replace(pack, family=family, digest=digest(family))
-        except PackModelError as error:
-            raise OverlayError(overlay, [str(error)]) from error
+        return replace(pack, family=family, digest=digest(family))
 
 
 def _layers(overlays: Sequence[Overlay], origin: Layer) -> Iterable[Layer]:

@@ -150,10 +150,10 @@ class _Survey:
         """The packs with the overlay packs over them."""
         layering = Layering(dict(sorted(self.packs.items())))
         for candidate, overlays in self.overlaying.values():
-            origin = Layer("", "overlay_pack", (), candidate.name, candidate.distribution, candidate.version)
-            broken = layering.lay(overlays, origin, in_pack)
-            if broken:
-                self._refuse(candidate.error("; ".join(broken)))
+            try:
+                _lay(candidate, overlays, layering)
+            except PackLoadError as error:
+                self._refuse(error)
             else:
                 log.info("laid overlays of %s %s", candidate.distribution, candidate.version)
         return layering.over(tuple(self.refused))
@@ -271,6 +271,17 @@ def _overlays(candidate: _Candidate, manager: pluggy.PluginManager) -> tuple[Ove
     if strange:
         raise candidate.error(f"{hook.name} must return overlays, not {strange[0]!r:.80}")
     return tuple(overlays)
+
+
+def _lay(candidate: _Candidate, overlays: Sequence[Overlay], layering: Layering) -> None:
+    """Lay all overlays of a pack, or raise :class:`PackLoadError` with the reason, and nothing is laid."""
+    origin = Layer("", "overlay_pack", (), candidate.name, candidate.distribution, candidate.version)
+    try:
+        broken = layering.lay(overlays, origin, in_pack)
+    except Exception as error:  # foreign code may fail wherever it is touched
+        raise candidate.error(f"cannot be laid: {said(error)}") from error
+    if broken:
+        raise candidate.error("; ".join(broken))
 
 
 def _checked_digest(candidate: _Candidate, family: Family) -> str:
