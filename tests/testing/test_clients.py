@@ -61,3 +61,24 @@ def test_a_pack_that_fails_is_told(make_pack):
 def test_a_pack_that_is_refused_is_told(make_pack):
     with pytest.raises(AssertionError, match=r"the loader refuses a pack: .*made for contract 2\.0"):
         client(make_pack(contract="2.0"))
+
+
+def test_objects_of_one_class_are_told_apart(make_pack, hood):
+    pair = client(make_pack(), make_pack(hood(id="island_hood", title="Island hood")))
+    assert [pack.family.id for pack in pair.packs] == ["island_hood", "range_hood"]
+
+
+def test_a_shops_file_is_laid_over_a_pack(tmp_path):
+    file = tmp_path / "north_street.toml"
+    file.write_text("[families.range_hood]\nfault_rates.motor_open = 0.2\n")
+    rates = {fault["id"]: fault["rate"] for fault in client(range_hood, shop_files=[file]).family()["faults"]}
+    assert (rates["motor_open"]["value"], rates["motor_open"]["basis"]) == (0.2, "shop")
+    assert rates["motor_open"]["layer"] == "north_street"
+    assert "layer" not in rates["filter_clogged"]
+
+
+def test_a_shops_file_that_does_not_fit_is_told(tmp_path):
+    file = tmp_path / "north_street.toml"
+    file.write_text("[families.range_hood]\nfault_rates.motor = 0.2\n")
+    with pytest.raises(AssertionError, match=r"the loader refuses a shop file .*fault_rates: fault .motor. does not exist"):
+        client(range_hood, shop_files=[file])

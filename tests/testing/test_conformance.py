@@ -194,6 +194,48 @@ def test_a_closing_check_that_a_sound_appliance_fails_is_told(make_pack, hood):
     assert "when its test fan shows strong, as a sound appliance typically does, but it is failed" in told
 
 
+def test_a_closing_check_that_no_build_can_show_is_told(make_pack, hood, with_test):
+    values = (OptionValue("one", "One", invented(0.5)), OptionValue("two", "Two", invented(0.5)))
+    family = with_test("wiring", lambda test: replace(test, when={"speed": "two"}))
+    repairs = tuple(replace(repair, when={"speed": "one"}) for repair in family.repairs)
+    told = failure(make_pack(replace(family, options=(Option("speed", "Speed", values),), repairs=repairs)))
+    assert "closing check wiring_sound: no build has both a repair that asks for it and its test wiring" in told
+
+
+def test_a_closing_check_that_is_only_told_passes(make_pack, hood):
+    closings = (*range_hood.FAMILY.closings, Closing("tidy", "The cooktop is clean."))
+    first, *others = range_hood.FAMILY.repairs
+    repairs = (replace(first, closing_checks=(*first.closing_checks, "tidy")), *others)
+    assert check_conformance(make_pack(hood(closings=closings, repairs=repairs))).family == "range_hood"
+
+
+def test_a_hook_that_changes_the_family_is_told(make_pack, hood):
+    def validate(context):
+        object.__setattr__(context.family, "title", "Mine")
+        return ()
+
+    told = failure(make_pack(lambda: hood(title="Range hood"), probewright_validate=validate))
+    assert "one of its records was changed" in told
+
+
+def test_a_scorer_that_changes_what_it_is_given_is_told(make_pack):
+    def score(context):
+        context.reading.configuration["touched"] = "yes"
+
+    assert "changes the readings it is given" in failure(make_pack(probewright_score=score))
+
+
+def test_outcomes_that_the_pack_rejects_need_not_add_up(make_pack):
+    def validate(context):
+        dark = context.checked.seen == "dark"
+        return [finding(severity="reject", message="Look again by daylight.")] if dark else []
+
+    def score(context):
+        return context.declared + np.log(0.5) if context.reading.test.id == "lamp" else None
+
+    assert check_conformance(make_pack(probewright_validate=validate, probewright_score=score)).checks
+
+
 def test_a_scorer_that_goes_by_position_is_told(make_pack):
     def score(context):
         scores = context.declared.copy()

@@ -56,6 +56,16 @@ def test_every_sample_of_a_large_pack_is_a_valid_case():
     assert all(asked.check(case)["readings"] for case in cases.values())
 
 
+def test_typical_readings_name_the_conditions_and_meters_that_they_were_taken_with():
+    typical = Typical(load_packs().packs["gas_range"].family)
+    case = typical.case("oven_sensor_drifted")
+    readings = {reading["test"]: reading for reading in case["readings"]}
+    assert readings["oven_sensor_resistance"]["conditions"]["ambient"]["unit"] == "degC"
+    assert readings["oven_temperature"]["conditions"]["set_point"] == {"value": 150.0, "unit": "degC"}
+    assert {reading["meter"] for reading in case["readings"] if "meter" in reading} <= set(case["meters"])
+    assert case["meters"]["voltage"]["input"] == "low_impedance"
+
+
 def test_typical_readings_follow_the_circuit():
     typical = Typical(ice_maker.FAMILY)
     healthy, open_ = typical.signature(None, {}), typical.signature("heater_open", {})

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from pathlib import Path
 from typing import Any
 
 from werkzeug.test import TestResponse
@@ -10,6 +11,7 @@ from werkzeug.test import TestResponse
 from probewright.errors import PackError
 from probewright.packs.loader import load_packs
 from probewright.packs.registry import LoadedPack, Registry
+from probewright.packs.shopfile import ShopFileError
 from probewright.settings import Settings
 from probewright.web import create_app
 
@@ -22,18 +24,24 @@ def named(pack: object) -> str:
     return str(name).rpartition(".")[2]
 
 
-def load(*packs: object) -> Registry:
-    """Load packs by the loader alone, without those that are installed.
+def load(*packs: object, shop_files: Iterable[str | Path] = ()) -> Registry:
+    """Load packs by the loader alone, without those that are installed, and lay a shop's files over them.
 
     Raises
     ------
     AssertionError
         When one is refused; the message gives every reason.
     """
+    names = [named(pack) for pack in packs]
+    # Objects of one class go by one name; the loader takes each name once.
+    once = [name if names.count(name) == 1 else f"{name}_{place}" for place, name in enumerate(names, start=1)]
     try:
-        return load_packs(strict=True, entry_points=(), extra=[(named(pack), pack) for pack in packs])
+        extra = list(zip(once, packs, strict=True))
+        return load_packs(strict=True, entry_points=(), extra=extra, shop_files=shop_files)
     except PackError as error:
         raise AssertionError(f"the loader refuses a pack: {error}") from error
+    except ShopFileError as error:
+        raise AssertionError(f"the loader refuses a {error}") from error
 
 
 class Client:
@@ -93,15 +101,18 @@ class Client:
         return self.packs[0].family.id
 
 
-def client(*packs: object, settings: Settings | None = None) -> Client:
+def client(*packs: object, settings: Settings | None = None, shop_files: Iterable[str | Path] = ()) -> Client:
     """Make a client of the service with these packs and no others.
 
     Parameters
     ----------
     *packs : module or object
-        As entry points name them: each has ``CONTRACT`` and its hooks.
+        As entry points name them: each has ``CONTRACT`` and its hooks.  One that lays overlays only is given beside
+        those that it is laid over.
     settings : Settings, optional
         Those of a deployment, instead of the usual ones.
+    shop_files : iterable of path, optional
+        Files of a shop, laid over the packs.
 
     Raises
     ------
@@ -114,19 +125,17 @@ def client(*packs: object, settings: Settings | None = None) -> Client:
     >>> answer["next"]["kind"]
     'test'
     """
-    return Client(load(*packs), settings)
+    return Client(load(*packs, shop_files=shop_files), settings)
 
 
 def _read(asked: str, response: TestResponse) -> Document:
-    document = response.get_json(silent=True)
-    if response.status_code == 200 and isinstance(document, dict):
-        return document
-    raise AssertionError(_explained(asked, response, document))
+    document: Document = response.get_json()
+    if response.status_code != 200:
+        raise AssertionError(_explained(asked, document))
+    return document
 
 
-def _explained(asked: str, response: TestResponse, problem: Any) -> str:
-    if not isinstance(problem, dict):
-        return f"{asked} answered {response.status}: {response.get_data(as_text=True)[:200]}"
+def _explained(asked: str, problem: Document) -> str:
     lines = [f"{asked} answered {problem['status']} {problem['code']}: {problem['title']}"]
     lines += [f"  {error['pointer'] or '/'}: {error['message']}" for error in problem["errors"]]
     return "\n".join(lines if problem["errors"] else [*lines, f"  {problem['detail']}"])

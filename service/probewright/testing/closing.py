@@ -29,16 +29,13 @@ def _failure(subject: Subject, closing: Closing) -> list[str]:
     if found is None:
         return [f"no build has both a repair that asks for it and its test {closing.test}; mend their 'when'"]
     answer = subject.client.diagnose(found)
-    record = next((check for check in answer["closing_checks"] if check["id"] == closing.id), None)
-    repair = found["repairs_done"][0]["repair"]
-    if record is None:
-        return [f"expected it after {repair}, but the answer does not ask for it; see its test's 'when'"]
-    if closing.test is not None and record.get("status") != "passed":
-        reading = found["readings"][0]
-        shown = reading.get("seen", reading.get("value", "over range"))
-        return [f"expected it to pass after {repair} when its test {closing.test} shows {shown}, as a sound appliance "
-                f"typically does, but it is {record.get('status')}; mend its limits or what passes"]  # fmt: skip
-    return []
+    statuses = {check["id"]: check.get("status") for check in answer["closing_checks"]}
+    status = statuses.get(closing.id, "not asked for")
+    if status == "passed" or (closing.test is None and closing.id in statuses):
+        return []
+    shown = [str(reading.get("seen", reading.get("value", "over range"))) for reading in found["readings"]]
+    return [f"expected it to pass after {found['repairs_done'][0]['repair']} when its test {closing.test} shows "
+            f"{' '.join(shown)}, as a sound appliance typically does, but it is {status}; mend its limits or passes"]
 
 
 def _cases(subject: Subject, closing: Closing, asking: list[Repair]) -> Iterator[Document]:

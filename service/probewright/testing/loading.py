@@ -16,9 +16,7 @@ def loads(subject: Subject) -> None:
     """The loader alone takes it, and warns of nothing that the next version of the contract will refuse."""
     with warnings.catch_warnings(record=True) as caught:
         warnings.simplefilter("always", ContractWarning)
-        registry = load(subject.pack)
-    if not registry.packs:
-        raise AssertionError("expected a pack that registers a family, but it registers none")
+        load(subject.pack)
     told = [str(warning.message) for warning in caught if issubclass(warning.category, ContractWarning)]
     if told:
         raise AssertionError("the next minor version of the contract will refuse this pack: " + "; ".join(told))
