@@ -148,6 +148,8 @@ class OutcomeRow:
 class Effects:
     """How a fault shows in what a family already has; what is named here comes beside what is there.
 
+    Where there is an entry of the same fault already, this one takes its place.
+
     >>> from probewright.figures import shop
     >>> Effects("nest_in_flue", shown_by={"yellow_flame": shop(0.6)}).fault
     'nest_in_flue'
