@@ -55,12 +55,21 @@ def test_an_installed_pack_is_reviewed_by_its_family(run):
 def test_a_pack_that_is_not_installed_is_reviewed_from_its_file(run, written):
     result = check(run, "--module", written("lantern_clean", "return family"))
     assert (result.code, result.err) == (Exit.OK, "")
-    assert "pack lantern_clean of (unknown)" in result.out
+    assert "pack lantern_clean of no distribution" in " ".join(result.out.split())
 
 
 def test_a_pack_that_is_not_installed_is_reviewed_by_its_module(run, written):
     written("lantern_module", "return family")
     assert check(run, "--module", "lantern_module").code == Exit.OK
+
+
+def test_a_package_is_named_by_its_folder_or_by_the_file_in_it(run, tmp_path, written):
+    written("lantern_inner", "return family")
+    package = tmp_path / "lantern_package"
+    package.mkdir()
+    (tmp_path / "lantern_inner.py").rename(package / "__init__.py")
+    assert check(run, "--module", str(package)).code == Exit.OK
+    assert check(run, "--module", str(package / "__init__.py")).code == Exit.OK
 
 
 def test_warnings_have_an_exit_code_of_their_own(run, written):
@@ -77,6 +86,7 @@ def test_errors_have_another_and_each_is_told(run, written):
     assert "which cannot be loaded" in " ".join(result.out.split())
     assert "unknown_rate is 0.0" in result.out
     assert "the nominal voltage must be positive" in result.out
+    assert result.err == ""
 
 
 @pytest.mark.parametrize("body", ["raise SystemExit(3)", "1 / 0", "return 7"])
@@ -122,7 +132,8 @@ def test_what_jobs_come_to_is_told_to_people_too(run, written, tmp_path):
     assert "<title>Review of Lantern 1.0.0</title>" in page.read_text(encoding="utf-8")
 
 
-def test_a_pack_that_nobody_would_complain_of_cannot_be_simulated(run, written):
+def test_a_pack_that_nobody_would_complain_of_cannot_be_simulated(run, written, monkeypatch):
+    monkeypatch.setattr("probewright.simulation.draw._TRIALS", 300)  # patience of its own takes seconds
     body = """tiny = tuple(replace(c, if_working=invented(1e-12), if_failed=None if c.if_failed is None else invented(
                     2e-12), shown_by={f: invented(1e-12) for f in c.shown_by}) for c in family.complaints)
                 return replace(family, complaints=tiny)"""

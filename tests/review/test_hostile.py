@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from probewright.circuit.parts import Source
+from probewright.errors import PackError
 from probewright.figures import Spread, invented
 from probewright.packs import CONTRACT_VERSION, hookimpl
 from probewright.packs.loader import survey
 from probewright.review.findings import review_family, review_pack
+from probewright.review.quality import measure
 from probewright.settings import Settings
 from probewright_schemas.records import Finding
 from support.breaking import both, parts
@@ -82,14 +85,15 @@ def test_two_sources_across_each_other_have_no_solution_and_are_told():
     assert "test supply" in found["cannot_be_compiled"]
 
 
-def loaded(**hooks):
-    """The lantern as a pack with hooks of its own."""
+def loaded(family=None, **hooks):
+    """A family, the lantern unless another is given, as a pack with hooks of its own."""
     marked = {name: hookimpl(hook) for name, hook in hooks.items()}
-    pack = SimpleNamespace(CONTRACT=CONTRACT_VERSION, probewright_family=hookimpl(lantern), **marked)
+    given = hookimpl(lambda: lantern() if family is None else family)
+    pack = SimpleNamespace(CONTRACT=CONTRACT_VERSION, probewright_family=given, **marked)
     return survey(entry_points=(), extra=[("lantern", pack)]).packs["lantern"]
 
 
-def _raises(context):
+def raises(context):
     raise KeyError(context.test.id)
 
 
@@ -110,9 +114,9 @@ def _nan(context):
 
 
 @pytest.mark.parametrize(("hook", "function", "told"), [
-    ("probewright_validate", _raises, "KeyError: 'supply'"),
+    ("probewright_validate", raises, "KeyError: 'supply'"),
     ("probewright_validate", _no_findings, "must return findings, not 'too hot'"),
-    ("probewright_score", _raises, "raised"),
+    ("probewright_score", raises, "raised"),
     ("probewright_score", _too_short, "shape"),
     ("probewright_score", _nan, "NaN"),
 ])  # fmt: skip
@@ -134,6 +138,20 @@ def test_hooks_that_keep_their_contract_are_no_finding():
     review = review_pack(loaded(probewright_validate=counts), Settings())
     assert {remark.rule for remark in review.remarks} == {"weak_basis"}
     assert asked == {test.id for test in lantern().tests}  # each of them was asked about
+
+
+@cache
+def mute():
+    """What is found of a pack that hardly anybody would complain of, once its jobs are played."""
+    tiny = tuple(
+        replace(c, if_working=invented(1e-12), if_failed=None if c.if_failed is None else invented(2e-12),
+                shown_by=dict.fromkeys(c.shown_by, invented(1e-12)))
+        for c in lantern().complaints
+    )  # fmt: skip
+    pack = loaded(family=replace(lantern(), complaints=tiny))
+    with pytest.raises(PackError) as caught:
+        measure(pack, Settings(), jobs=1)
+    return review_pack(pack, Settings()).with_error("cannot_be_simulated", "pack lantern", str(caught.value)).remarks[0]
 
 
 def test_a_failing_law_does_not_hide_what_the_records_say():

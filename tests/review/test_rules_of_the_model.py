@@ -148,6 +148,13 @@ def test_a_repair_that_cures_both_faults_needs_nothing_to_tell_them_apart():
     assert found(both(alike, mended)(lantern())) == []
 
 
+def test_faults_that_nothing_cures_need_not_be_told_apart():
+    alike = without("tests", "filament_resistance", "glass")
+    uncured = both(alike, without("repairs", "replace_fuse"), changed(
+        "repairs", "replace_bulb", cures=likely(filament_weak=1.0)))  # fmt: skip
+    assert {rule for rule, _, _ in found(uncured(lantern()))} == {"fault_without_repair", "part_unused"}
+
+
 def test_faults_that_a_complaint_tells_apart_are_told_apart():
     alike = without("tests", "filament_resistance", "glass")
     told = added("complaints", Complaint("pops", "It went out with a pop", invented(0.001),

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import logging
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib.metadata import EntryPoint
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -100,16 +103,29 @@ def _found(given: argparse.Namespace) -> tuple[str, LoadedPack | tuple[Refusal]]
     """What was named: a loaded pack, or (in a tuple) why it was refused."""
     from probewright.packs.loader import GROUP, survey, with_shop_files  # noqa: PLC0415  loads numpy
 
-    if given.module is None:
-        return given.name, _named(given.name, with_shop_files(survey(), given.shop))
-    name, module = _module(given.module)
-    registry = with_shop_files(survey(entry_points=[EntryPoint(name, module, GROUP)]), given.shop)
-    return given.module, _named(name, registry)
+    name, module = (given.name, None) if given.module is None else _module(given.module)
+    entry_points = None if module is None else [EntryPoint(name, module, GROUP)]
+    with _without_log("probewright.packs.loader"):
+        registry = survey(entry_points=entry_points)
+    return given.module or name, _named(name, with_shop_files(registry, given.shop))
+
+
+@contextmanager
+def _without_log(name: str) -> Iterator[None]:
+    """Without the log's line for each pack that is refused: the review tells it better, of the one that it is about."""
+    log = logging.getLogger(name)
+    before, log.disabled = log.disabled, True
+    try:
+        yield
+    finally:
+        log.disabled = before
 
 
 def _module(text: str) -> tuple[str, str]:
     """The name of a module, after its folder was put where imports look first."""
     path = Path(text)
+    if path.name == "__init__.py":
+        path = path.parent
     if path.suffix == ".py" or path.is_dir():
         if not path.exists():
             raise UnusableError(f"there is no file {text}")

@@ -110,9 +110,9 @@ def alike(build: BuildView) -> dict[tuple[str, str], float]:
 
 
 def _cured_alike(build: BuildView) -> NDArray[np.bool_]:
-    """Which two faults one repair cures: shape (n_faults, n_faults)."""
-    count = len(build.faults)
-    both = np.zeros((count, count), dtype=bool)
+    """Which two faults one repair cures, or none does: shape (n_faults, n_faults)."""
+    uncured = np.array([fault not in build.courses for fault in build.faults], dtype=bool)
+    both = uncured[:, None] & uncured[None, :]
     for repair in build.compiled.repairs.values():
         cured = np.array([float(repair.cures.get(fault, 0.0)) >= CURES for fault in build.faults], dtype=bool)
         both |= cured[:, None] & cured[None, :]

@@ -71,7 +71,8 @@ _COMPILING = (
            "no case of a build with it can be answered",
            "Solve it by hand for one case; two sources across each other, say, have no solution."),
     _error("not_a_number", "a prediction that is not a finite number",
-           "readings cannot be compared with it", "Look at the law or the spread behind it: a root or a logarithm?"),
+           "readings cannot be compared with it",
+           "Look at the law or the spread behind it, for a root or a logarithm of less than nothing."),
     _error("hook_fails", "a hook of the pack that raises or returns what it must not",
            "every case with such a reading fails", "Mend the hook; its docstring in probewright.packs says what it "
            "is given and gives."),

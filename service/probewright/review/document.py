@@ -4,7 +4,7 @@
     What was asked for.
 ``pack``
     ``family``, ``title``, ``version``, ``digest``, ``entry_point``, ``distribution`` and ``package_version`` of a pack
-    that loads; None for one that was refused.
+    that loads, the last two empty for one that is not installed; None for one that was refused.
 ``verdict``
     ``clean``, ``warnings`` or ``errors``; notes and accepted findings leave a pack clean.
 ``counts``
@@ -54,7 +54,9 @@ def review_document(name: str, pack: LoadedPack | None, review: Review, quality:
 
 
 def _pack(pack: LoadedPack) -> Document:
+    installed = not pack.distribution.startswith("(")
     return {
         "family": pack.family.id, "title": pack.family.title, "version": pack.family.version, "digest": pack.digest,
-        "entry_point": pack.entry_point, "distribution": pack.distribution, "package_version": pack.version,
+        "entry_point": pack.entry_point, "distribution": pack.distribution if installed else "",
+        "package_version": pack.version if installed else "",
     }  # fmt: skip

@@ -39,8 +39,8 @@ def _headline(told: Document) -> str:
     pack = told["pack"]
     if pack is None:
         return f"Review of {told['name']}, which cannot be loaded"
-    of = f"{pack['entry_point']} of {pack['distribution']} {pack['package_version']}"
-    return f"Review of {pack['title']} {pack['version']} ({pack['digest'][:19]}), pack {of}"
+    of = f"{pack['distribution']} {pack['package_version']}" if pack["distribution"] else "no distribution"
+    return f"Review of {pack['title']} {pack['version']} ({pack['digest'][:19]}), pack {pack['entry_point']} of {of}"
 
 
 def _verdict(counts: Mapping[str, int]) -> str:
