@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from probewright.cli.main import Exit
+from probewright.cli.main import Exit, main
+from probewright.packs.loader import load_packs
 from probewright.settings import PREFIX, Settings
 from probewright.web.routes import ROUTES
 from support import readme_example
@@ -64,3 +65,22 @@ def test_paths_exist(document: str) -> None:
     paths = re.findall(r"`((?:demo|docker|openapi|tests|plugins|benchmarks|schemas|service)/[\w./]*)`", document)
     assert paths
     assert [path for path in paths if not (ROOT / path).exists()] == []
+
+
+def test_the_shop_file_shown_fits_the_gas_range(tmp_path: Path) -> None:
+    shown = re.search(r"^## A shop's own numbers$.*?^```toml\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
+    assert shown
+    (tmp_path / "shown.toml").write_text(shown[1], encoding="utf-8")
+    laid = load_packs(shop_files=[tmp_path / "shown.toml"]).get("gas_range")
+    assert [layer.name for layer in laid.layers] == ["north_street"]
+    assert laid.family.van == ("bake_igniter", "oven_sensor")
+
+
+def test_what_learning_prints_is_shown(capsys: pytest.CaptureFixture[str]) -> None:
+    section = README.partition("## Learning from closed jobs\n")[2].partition("\n## ")[0]
+    block = section.partition("\n\n```\n")[2].partition("\n```\n")[0]
+    shown = [line for line in block.splitlines() if line != "…"]
+    assert len(shown) > 5
+    assert main(["pack", "learn", "gas_range", str(ROOT / "demo" / "closed_jobs.ndjson")]) == 0
+    printed = capsys.readouterr().out.splitlines()
+    assert [line for line in shown if line not in printed] == []

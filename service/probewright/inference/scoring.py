@@ -42,7 +42,7 @@ def replace_scores(
 
 
 def _of_build(declared: Array, readings: Sequence[ReadingContext], build: Build, scorer: Scorer) -> Array:
-    """The scores under one build, of shape (n_readings, n_hypotheses)."""
+    """The scores under one build, of shape (n_cases, n_hypotheses)."""
     contexts = [replace(reading, configuration=build.compiled.configuration) for reading in readings]
     scores = scorer(ScoringBatch(contexts, build.compiled.hypotheses.sets(), declared.copy()))
     rows = zip(scores, declared, readings, strict=True)

@@ -39,8 +39,8 @@ class Held:
     ----------
     outcomes : tuple of str
         No fault, each fault in the pack's order, something unknown.
-    probabilities : ndarray of shape (n_jobs, n_outcomes); each row adds up to 1
-    truth : ndarray of int, shape (n_jobs,)
+    probabilities : ndarray of shape (n_cases, n_outcomes); each row adds up to 1
+    truth : ndarray of int, shape (n_cases,)
         The outcome that was so.
     """
 
