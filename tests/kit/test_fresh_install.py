@@ -9,6 +9,7 @@ import re
 import shutil
 import subprocess
 import sys
+import threading
 import time
 import zipfile
 from contextlib import contextmanager
@@ -102,12 +103,16 @@ def serving(programs, cwd):
     """The service of the fresh environment; it compiles before it listens."""
     command = [str(programs / "probewright"), "serve", "--port", "0", "--workers", "1"]
     process = subprocess.Popen(command, cwd=cwd, stdout=subprocess.PIPE, text=True)
+    too_late = threading.Timer(START_WITHIN, process.kill)
+    too_late.start()
     try:
         line = process.stdout.readline()
+        too_late.cancel()
         found = re.fullmatch(r"Probewright listens on (http://127\.0\.0\.1:\d+)\n", line)
         assert found, (line, process.poll())
         yield found[1]
     finally:
+        too_late.cancel()
         process.terminate()
         try:
             process.communicate(timeout=60)

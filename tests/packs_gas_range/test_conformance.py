@@ -1,0 +1,10 @@
+"""The gas range keeps the contract that anybody's pack must keep."""
+
+from __future__ import annotations
+
+from probewright.testing import PackConformance
+from probewright_packs import gas_range
+
+
+class TestContract(PackConformance):
+    pack = gas_range
