@@ -79,6 +79,15 @@ def test_warnings_have_an_exit_code_of_their_own(run, written):
     assert "    - family: it has no cautions." in result.out
 
 
+def test_a_shops_numbers_are_reviewed_with_the_pack_that_they_lie_over(run, written, tmp_path):
+    shop = tmp_path / "north_street.toml"
+    shop.write_text("[families.lantern]\nfault_rates.fuse_open = 0.97\n", encoding="utf-8")
+    module = written("lantern_shop", "return family")
+    result = check(run, "--module", module, "--shop", str(shop))
+    assert result.code == Exit.ATTENTION
+    assert "with unknown_rate they add up to 1.07" in " ".join(result.out.split())
+
+
 def test_errors_have_another_and_each_is_told(run, written):
     broken = "return replace(family, unknown_rate=invented(0.0), supply=replace(family.supply, nominal=invented(-1.0)))"
     result = check(run, "--module", written("lantern_broken", broken))

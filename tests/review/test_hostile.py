@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass, replace
 from functools import cache
 from types import SimpleNamespace
@@ -10,6 +11,8 @@ import numpy as np
 import pytest
 
 from probewright.circuit.parts import Source
+from probewright.cli import main
+from probewright.cli.common import Exit
 from probewright.errors import PackError
 from probewright.figures import Spread, invented
 from probewright.packs import CONTRACT_VERSION, hookimpl
@@ -18,7 +21,7 @@ from probewright.review.findings import review_family, review_pack
 from probewright.review.quality import measure
 from probewright.settings import Settings
 from probewright_schemas.records import Finding
-from support.breaking import both, parts
+from support.breaking import both, parts, without
 from support.lantern import lantern, near, wiring
 
 
@@ -38,6 +41,10 @@ class Law:
     def impedance(self, parameters, at):
         if self.does == "raise":
             raise ZeroDivisionError("no such temperature")
+        if self.does == "raise_at_direct_current" and at.omega == 0:
+            raise ZeroDivisionError("no such frequency")
+        if self.does == "raise_at_direct_current":
+            return parameters[0]
         if self.does == "shape":
             return parameters[0][:3]
         return np.full_like(parameters[0], {"nan": np.nan, "negative": -49.8}[self.does])
@@ -77,6 +84,26 @@ def test_a_law_that_gives_nonsense_is_told_by_what_follows_from_it():
     """A fuse of minus 49.8 ohm cancels the filament: the current knows no bounds."""
     assert "error" not in {remark.severity for remark in review_family(with_law("negative")).remarks}
     assert "limits_miss_the_model" in rules(with_law("negative"))
+
+
+def test_a_law_that_fails_where_no_test_of_the_pack_reads_spoils_no_advice():
+    """The pack's own tests of the fuse are under power; an ohmmeter's reading of it is tried for advice, and fails."""
+    alike = without("tests", "filament_resistance", "glass")(with_law("raise_at_direct_current"))
+    (only,) = (remark for remark in review_family(alike).remarks if remark.rule != "weak_basis")
+    assert only.rule == "faults_alike"
+    assert "a voltage test" in only.hint
+
+
+def test_a_law_that_fails_in_simulated_jobs_is_an_error_beside_the_findings(monkeypatch, capsys):
+    def fails(*_, **__):
+        raise FloatingPointError("no such oven")
+
+    monkeypatch.setattr("probewright.review.quality.measure", fails)
+    assert main(["pack", "check", "gas_range", "--jobs", "1", "--json"]) == Exit.NO_PACK
+    told = json.loads(capsys.readouterr().out)
+    assert told["findings"][0]["rule"] == "cannot_be_simulated"
+    assert told["findings"][0]["message"] == "FloatingPointError: no such oven"
+    assert told["counts"]["accepted"] > 0
 
 
 def test_two_sources_across_each_other_have_no_solution_and_are_told():

@@ -138,6 +138,11 @@ WORDS = [
 USE = [
     ("option_unused", added("options", HUM), "option hum", "no fault, test, circuit part or repair depends on it"),
     ("values_alike", _three_kinds, "option kind", "nothing differs between its values plain and odd"),
+    ("in_no_build", both(
+        added("options", replace(HUM, when={"kind": "fancy"})),
+        added("tests", seen("howl", title="Howl", when={"hum": "high"}),
+              seen("growl", title="Growl", when={"hum": "low", "kind": "plain"}))), "test growl",
+     "no build has what its condition asks for: hum is low and kind is plain"),
     ("state_unused", lambda f: replace(f, states=(*f.states, replace(f.states[0], id="upside", title="Turned over"))),
      "state upside", "nothing is done in it"),
     ("zone_unused", added("zones", Zone("cellar", "Cellar", invented(0.0))), "zone cellar", "nothing is done in it"),

@@ -10,7 +10,7 @@ import pytest
 from probewright.circuit.laws import Resistance
 from probewright.circuit.parts import Circuit, Drift, Leak, Open, Part, Stuck, Switch
 from probewright.figures import invented
-from probewright.packs.model import Between, Closing, Complaint, Fault, OptionValue
+from probewright.packs.model import Between, Closing, Complaint, Fault, Option, OptionValue
 from probewright.review.catalogue import RULES
 from probewright.review.findings import review_family
 from review import test_refusals, test_rules_of_records
@@ -146,6 +146,32 @@ def test_a_repair_that_cures_both_faults_needs_nothing_to_tell_them_apart():
     mended = changed("repairs", "replace_bulb", cures=likely(fuse_open=0.9, filament_open=1.0, filament_weak=1.0))
     assert [rule for rule, _, _ in found(alike(lantern()))] == ["faults_alike"]
     assert found(both(alike, mended)(lantern())) == []
+
+
+def test_a_test_that_only_proves_work_tells_nothing_apart_in_time():
+    alike = both(
+        without("tests", "glass"), changed("tests", "filament_resistance", closing=True),
+        added("closings", Closing("whole", "The filament is whole.", "filament_resistance")),
+        changed("repairs", "replace_bulb", closing_checks=("lit", "whole")),
+    )  # fmt: skip
+    assert [rule for rule, _, _ in found(alike(lantern()))] == ["faults_alike"]
+
+
+def test_a_build_that_is_too_rare_to_be_listed_is_looked_at_for_what_only_it_has():
+    """Seven options of two values make 128 builds, of which 64 are listed; the fault is in the rarest of the others."""
+    often = tuple(
+        Option(f"extra_{i}", f"Extra {i}", (OptionValue("no", "No", invented(0.9)), OptionValue("yes", "Yes", invented(
+            0.1)))) for i in range(7)
+    )  # fmt: skip
+    all_of_them = {option.id: "yes" for option in often}
+    rusty = Fault("base_rusty", "Base rusty", invented(0.01), when=all_of_them)
+    family = both(
+        added("options", *often), added("faults", rusty),
+        added("tests", *(seen(f"look_{o.id[-1]}", title=f"Look {o.id[-1]}", when={o.id: "yes"}) for o in often)),
+        changed("repairs", "replace_fuse", cures=likely(fuse_open=1.0, base_rusty=1.0)), changes(base_rusty=(
+            Drift("fuse", near(1.001)),)),
+    )(lantern())  # fmt: skip
+    assert found(family) == [("hidden_fault", "fault base_rusty", "no complaint and no test reveals it")]
 
 
 def test_faults_that_nothing_cures_need_not_be_told_apart():

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from probewright.cli.common import Exit, UnusableError, show
-from probewright.errors import PackError
+from probewright.errors import PackError, said
 
 if TYPE_CHECKING:
     from probewright.packs.registry import LoadedPack, Refusal, Registry
@@ -86,8 +86,9 @@ def _run(given: argparse.Namespace) -> int:
     if pack is not None and review.verdict != "errors" and not given.no_simulation:
         try:
             quality = _quality(pack, settings, given)
-        except PackError as error:
-            review = review.with_error("cannot_be_simulated", f"pack {pack.entry_point}", str(error))
+        except Exception as error:  # noqa: BLE001  laws and hooks are foreign code, and the findings are told all the same
+            told_as = str(error) if isinstance(error, PackError) else said(error)
+            review = review.with_error("cannot_be_simulated", f"pack {pack.entry_point}", told_as)
     told = review_document(name, pack, review, quality)
     if page is not None:
         _write_page(told, page)

@@ -22,6 +22,8 @@ Array = NDArray[np.float64]
 APART = 0.5
 #: A repair cures both of two faults when it cures each this often.
 CURES = 0.5
+#: What the best test does is named from here on.
+NAMED = 0.05
 #: Less of the builds are rare.
 RARE = 0.02
 #: Groups for which an extra test is looked for, the likeliest first.
@@ -47,7 +49,7 @@ def not_told_apart(subject: Subject) -> Iterator[Remark]:
         where = subject.where(group.builds, among)
         share = sum(build.configuration.share for build in group.builds)
         told = f"no test tells {'any two of them' if len(group.faults) > 2 else 'the two'} apart{where}"
-        if group.best > 0:
+        if group.best >= NAMED:
             told += f" (the best of them does so in {group.best:.0%} of the readings)"
         better = extra_test(subject, group.builds[0], group.faults) if group in ranked[:_MOST_GROUPS] else None
         rule = "faults_alike" if share >= RARE else "faults_alike_in_rare_builds"
@@ -94,13 +96,15 @@ def alike(build: BuildView) -> dict[tuple[str, str], float]:
 
     Faults that nothing reveals are left out: they are a finding of their own.
     """
-    shown, told = tested(build), complained(build)
-    visible = [i for i, fault in enumerate(build.faults, start=1) if fault in shown or fault in told]
+    revealed = tested(build) | complained(build)
+    visible = [i for i, fault in enumerate(build.faults, start=1) if fault in revealed]
     a, b = np.triu_indices(len(visible), 1)
     first, second = np.array(visible, dtype=np.intp)[a], np.array(visible, dtype=np.intp)[b]
     kept = ~_cured_alike(build)[first - 1, second - 1]
     first, second = first[kept], second[kept]
-    best = best_of(list(build.tests.values()), first, second, APART)
+    # What only proves work is done too late to tell faults apart.
+    finding = [shown for test, shown in build.tests.items() if not build.compiled.tests[test].closing]
+    best = best_of(finding, first, second, APART)
     for chances in build.reports.values():
         best = np.where(np.abs(chances[first] - chances[second]) >= APART, APART, best)
     open_ = np.flatnonzero(best < APART)

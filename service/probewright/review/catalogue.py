@@ -197,6 +197,9 @@ _WORDING = (
 _UNUSED = (
     _warning("option_unused", "an option that nothing depends on", "it is asked and changes nothing",
              "Condition what differs on it (when), or leave it out."),
+    _warning("in_no_build", "a record, or a part of one, whose condition no build satisfies",
+             "no appliance ever has it",
+             "Look at the options that its condition names, and whether they apply together."),
     _note("values_alike", "two values of an option between which nothing differs",
           "telling them apart changes nothing", "Say what differs, or make them one value."),
     _warning("state_unused", "a state in which nothing is done", "nobody ever goes there",

@@ -111,11 +111,16 @@ class _Solver:
     def _solve(self, circuit: str, setting: Setting) -> Mapping[Measurement, Dictionary]:
         record = next(c for c in self._family.circuits if c.id == circuit)
         wanted = list(dict.fromkeys(self._by_setting[circuit, setting]))
-        return dict(zip(wanted, dictionaries(record, self._build.options, self._faults, wanted), strict=True))
+        try:
+            return dict(zip(wanted, dictionaries(record, self._build.options, self._faults, wanted), strict=True))
+        except Exception:  # noqa: BLE001  laws are foreign code: what they do not bear is no reading to advise
+            return {}
 
     def distances(self, candidate: Candidate) -> list[float]:
         """How far apart each two of the faults are read."""
-        dictionary = self._solved(candidate.circuit, candidate.measurement.setting)[candidate.measurement]
+        dictionary = self._solved(candidate.circuit, candidate.measurement.setting).get(candidate.measurement)
+        if dictionary is None:
+            return []
         place = {fault: i for i, fault in enumerate(dictionary.faults, start=1)}
         index = [int(dictionary.classes[0, place.get(fault, 0)]) for fault in self._faults]
         if len(set(index)) == 1:

@@ -72,10 +72,7 @@ def review_refusal(refusal: Refusal) -> Review:
     """Review a pack that was refused: each broken rule is an error of its own."""
     if not refusal.broken:
         return Review((remark("cannot_be_loaded", f"pack {refusal.entry_point}", refusal.reason),))
-    known = ((broken if broken.rule in RULES else None, broken) for broken in refusal.broken)
-    return Review(in_order(
-        remark(of.rule if of is not None else "does_not_hold", broken.record, broken.message) for of, broken in known
-    ))  # fmt: skip
+    return Review(in_order(remark(broken.rule, broken.record, broken.message) for broken in refusal.broken))
 
 
 def _found(subject: Subject, pack: LoadedPack | None, settings: Settings) -> tuple[Remark, ...]:
@@ -95,8 +92,10 @@ def _weighed(family: Family, found: Sequence[Remark]) -> Review:
     by_key = {(accepted.rule, accepted.record): accepted for accepted in family.accepted}
     taken = [(of, by_key[of.rule, of.record]) for of in found
              if of.severity != "error" and (of.rule, of.record) in by_key]  # fmt: skip
-    standing = [of for of in found if of not in {of for of, _ in taken}]
     matched = {(of.rule, of.record) for of, _ in taken}
+    standing = [of for of in found if of.severity == "error" or (of.rule, of.record) not in matched]
+    if any(of.severity == "error" for of in standing):  # then not all was looked at
+        return Review(in_order(standing), tuple(taken))
     return Review(in_order([*standing, *_of_accepted(family.accepted, matched)]), tuple(taken))
 
 

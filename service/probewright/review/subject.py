@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import chain, combinations
+from itertools import chain, combinations, islice, product
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from probewright.circuit.measure import Measurement
-from probewright.circuit.parts import holds
+from probewright.circuit.parts import When, holds
 from probewright.inference.compiled import Compiled
 from probewright.inference.configurations import Configuration, configurations
 from probewright.inference.outcomes import Axes, Tables, courses
@@ -26,6 +27,8 @@ Array = NDArray[np.float64]
 MOST_WORK, MOST_BUILDS = 400_000, 16
 #: Options that a condition in a sentence names at most.
 _MOST_CONDITIONS = 3
+#: Combinations of values that are tried until a build has one.
+_MOST_VALUES = 64
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,6 +86,14 @@ class BuildView:
         return courses(self.compiled)
 
 
+class _Conditioned(Protocol):
+    """A record that only some builds have."""
+
+    @property
+    def when(self) -> When:
+        """The condition."""
+
+
 class Subject:
     """A family under review."""
 
@@ -93,13 +104,24 @@ class Subject:
 
     @cached_property
     def builds(self) -> tuple[BuildView, ...]:
-        """The builds that are looked at, likeliest first."""
+        """The builds that are looked at, likeliest first, and last those that are the only ones to have a record."""
         found = configurations(self.family, {})
         chosen = found if self._every(len(found)) else covering(found)
+        chosen = (*chosen, *self._otherwise_missed(chosen))
         return tuple(BuildView(c, self.store.compiled(c), self._predictions) for c in chosen)
 
     def _every(self, builds: int) -> bool:
         return builds * len(self.family.tests) * len(self.family.faults) <= MOST_WORK
+
+    def _otherwise_missed(self, chosen: Sequence[Configuration]) -> list[Configuration]:
+        """Builds that have a record which none of the chosen ones has; as rare as that, they count for nothing."""
+        family, more = self.family, list[Configuration]()
+        records = chain[_Conditioned](family.faults, family.complaints, family.tests, family.repairs, family.circuits)
+        for when in (record.when for record in records):
+            if not any(holds(when, c.options) for c in (*chosen, *more)):
+                rare = build_with(family, when)
+                more += [Configuration(rare.options, 0.0)] if rare is not None else []
+        return more
 
     def read_in(self, circuit: str, build: BuildView) -> Iterator[Measurement]:
         """What tests and requirements read in a circuit of a build."""
@@ -141,6 +163,17 @@ class Subject:
                     continue
                 if not any(all(b.options.get(o) in known for o, known in values.items()) for b in others):
                     yield {o.id: tuple(v.id for v in o.values if v.id in values[o.id]) for o in chosen}
+
+
+def build_with(family: Family, when: When) -> Configuration | None:
+    """The likeliest build that satisfies a condition; None where no build does, or none is found soon."""
+    options = list(when)
+    wanted = product(*((allowed,) if isinstance(allowed, str) else allowed for allowed in when.values()))
+    for values in islice(wanted, _MOST_VALUES):
+        found = configurations(family, dict(zip(options, values, strict=True)))
+        if found:
+            return found[0]
+    return None
 
 
 def covering(found: Sequence[Configuration]) -> tuple[Configuration, ...]:

@@ -8,13 +8,15 @@ from itertools import combinations
 from probewright.circuit.parts import When
 from probewright.packs.model import Family, Option
 from probewright.review.catalogue import remark
-from probewright.review.records import conditions_in, requirements, values_of
+from probewright.review.records import all_records, conditions_in, requirements, values_of
 from probewright.review.remark import Remark
+from probewright.review.subject import build_with
 
 
 def unused(family: Family) -> Iterator[Remark]:
     """Everything that this module looks for."""
     yield from _options(family)
+    yield from _in_no_build(family)
     used = {state for test in family.tests for state in test.states}
     used |= {repair.state for repair in family.repairs} | {r.state for _, r in requirements(family)}
     for state in family.states:
@@ -32,6 +34,18 @@ def unused(family: Family) -> Iterator[Remark]:
     for closing in family.closings:
         if closing.id not in named:
             yield remark("closing_check_unused", f"closing check {closing.id}", "no repair names it")
+
+
+def _in_no_build(family: Family) -> Iterator[Remark]:
+    known: dict[tuple[tuple[str, str | tuple[str, ...]], ...], bool] = {}
+    for kind, name, record in all_records(family):
+        for when in conditions_in(record) if kind != "question" else ():
+            key = tuple(sorted(when.items()))
+            if key not in known:
+                known[key] = not when or build_with(family, when) is not None
+            if not known[key]:
+                told = " and ".join(f"{o} is {' or '.join(values_of(allowed))}" for o, allowed in when.items())
+                yield remark("in_no_build", name, f"no build has what its condition asks for: {told}")
 
 
 def _options(family: Family) -> Iterator[Remark]:

@@ -22,6 +22,7 @@ from probewright.circuit.parts import (
     Switch,
     holds,
 )
+from probewright.errors import said
 from probewright.figures import common_practice
 from probewright.packs.model import Between, Family, Shows, Through
 from probewright.review.catalogue import remark
@@ -119,15 +120,25 @@ class _Circuit:
         for build in self.builds:
             sources = [part for part in self.present(build) if isinstance(part, Source)]
             for command in self.commands if sources else ():
-                setting = Setting(command, powered=True, hertz=float(self.circuit.frequency))
-                wanted = [Measurement("current", setting, part=source.id) for source in sources]
-                for source, known in zip(sources, dictionaries(self.circuit, build.options, (), wanted), strict=True):
-                    amperes = float(np.median(known.value[0])) if known.value is not None else 0.0
-                    if amperes > SHORTED:
-                        found.setdefault(part_name(self.circuit, source), (command, amperes))
-        for name, (command, amperes) in found.items():
-            told = f"with the control at {command} and nothing wrong it gives {amperes:.3g} A"
+                try:
+                    amperes = self._amperes(build, sources, command)
+                except Exception as error:  # noqa: BLE001  laws are foreign code, and a circuit may have no solution
+                    told = f"it cannot be solved with the control at {command}: {said(error)}"
+                    yield remark("cannot_be_compiled", f"circuit {self.circuit.id}", told)
+                    return
+                for source, flows in zip(sources, amperes, strict=True):
+                    if flows > SHORTED:
+                        found.setdefault(part_name(self.circuit, source), (command, flows))
+        for name, (command, flows) in found.items():
+            told = f"with the control at {command} and nothing wrong it gives {flows:.3g} A"
             yield remark("source_shorted", name, told)
+
+    def _amperes(self, build: BuildView, sources: Sequence[Source], command: str) -> list[float]:
+        """What each source gives in a sound appliance."""
+        setting = Setting(command, powered=True, hertz=float(self.circuit.frequency))
+        wanted = [Measurement("current", setting, part=source.id) for source in sources]
+        solved = dictionaries(self.circuit, build.options, (), wanted)
+        return [float(np.median(known.value[0])) if known.value is not None else 0.0 for known in solved]
 
     def _never_closes(self, switch: Switch) -> bool:
         """Whether neither a command nor a fault closes a contact."""
