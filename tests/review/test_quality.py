@@ -182,6 +182,7 @@ def test_the_text_tells_both_worlds_side_by_side(told):
     lines = lines_of(told)
     assert max(map(len, lines)) == WIDTH
     given, perturbed = (told["worlds"][name]["decided"]["jobs"] for name in ("given", "perturbed"))
+    assert "60 simulated jobs of 3 worlds that differ from it" in " ".join(lines[:2])
     row = next(line for line in lines if line.startswith("  jobs with at most one fault"))
     assert row.split()[-2:] == [str(given), str(perturbed)]
     assert any(line.startswith("  cost, planner over checklist") for line in lines)
@@ -202,6 +203,7 @@ def test_the_gas_range_is_measured():
     pack = load_packs().get("gas_range")
     told = quality_document(pack, SETTINGS, [measure(pack, SETTINGS, 8, SEED, perturb=p) for p in (False, True)])
     assert list(told["worlds"]) == ["given", "perturbed"]
+    assert "8 simulated jobs of one world that differs from it" in " ".join(lines_of(told)[:2])
     for world in told["worlds"].values():
         assert world["decided"]["probability"]["value"] > 0.3
         assert world["work"]["planner"]["given_up"] == 0

@@ -9,6 +9,7 @@ from probewright.review.page_findings import findings
 from probewright.review.page_quality import quality_sections, tiles
 from probewright.review.page_style import CSS
 from probewright.review.page_words import element, escaped, paragraph
+from probewright.review.quality_text import other_worlds
 
 Document = Mapping[str, Any]
 
@@ -65,4 +66,4 @@ def _about(told: Document) -> str:
 
 
 def _world(name: str, world: Document) -> str:
-    return "from its own model" if name == "given" else f"from {world['worlds']} worlds that differ from it"
+    return "from its own model" if name == "given" else f"from {other_worlds(world)}"

@@ -27,9 +27,10 @@ _COSTS = (
     "included; the further to the left, the better. Dots are means. Below, how many jobs cost about so much."
 )
 _SCORES = (
-    "Scored are jobs with at most one fault, against the probabilities given that. In brackets: intervals that hold "
-    "with 95%; for the calibration error and the scores, what 95% of perfectly calibrated forecasters with just these "
-    "forecasts stay at or under. A score over that says that probabilities and what happens do not match."
+    "Scored are jobs with at most one fault, against the probabilities given that; when a job ended, what is left may "
+    "be a fault that nobody complained of. In brackets: intervals that hold with 95%; for the calibration error and "
+    "the scores, what 95% of perfectly calibrated forecasters with just these forecasts stay at or under. A score over "
+    "that says that probabilities and what happens do not match."
 )
 
 

@@ -16,10 +16,11 @@ POLICIES = {"planner": "planner", "checklist": "checklist"}
 MOST_MISTAKES = 10
 _LABEL, _CELL = 50, 25
 _LEGEND = (
-    "Scored are jobs with at most one fault, against the probabilities given that. Each interval holds with a "
-    "confidence of 95%. A limit is what 95% of perfectly calibrated forecasters with just these forecasts stay at or "
-    "under: a score over it says that probabilities and what happens do not match, and with few jobs the limit is "
-    "wide. The aim, a calibration error of at most {goal:g}, is no such test."
+    "Scored are jobs with at most one fault, against the probabilities given that; when a job ended, what is left may "
+    "be a fault that nobody complained of. Each interval holds with a confidence of 95%. A limit is what 95% of "
+    "perfectly calibrated forecasters with just these forecasts stay at or under: a score over it says that "
+    "probabilities and what happens do not match, and with few jobs the limit is wide. The aim, a calibration error "
+    "of at most {goal:g}, is no such test."
 )
 
 
@@ -43,8 +44,13 @@ def quality_text(told: Document) -> str:
 def _headline(told: Document) -> str:
     jobs, worlds = f"{told['jobs']} simulated jobs", told["worlds"]
     parts = [f"{jobs} of its own model"] if "given" in worlds else []
-    parts += [f"{jobs} of {worlds['perturbed']['worlds']} worlds that differ from it"] if "perturbed" in worlds else []
+    parts += [f"{jobs} of {other_worlds(worlds['perturbed'])}"] if "perturbed" in worlds else []
     return f"{plain(told['family'])} {told['version']}: {', and '.join(parts)}; seed {told['seed']}"
+
+
+def other_worlds(world: Document) -> str:
+    """The worlds with perturbed numbers."""
+    return "one world that differs from it" if world["worlds"] == 1 else f"{world['worlds']} worlds that differ from it"
 
 
 def _row(label: str, *cells: str) -> str:
