@@ -22,8 +22,8 @@ from probewright_packs.gas_range.wiring import CIRCUITS
 ACCEPTED = (
     Accepted(
         "faults_alike", "faults supply_cord_open and board_wire_open",
-        "Fewer than one range in ten has pilots on a cooktop with an electronic oven. Whoever looks for either has both "
-        "before them behind one panel; only a reading of the cord from end to end would be sure.",
+        "Fewer than one range in ten has pilots on a cooktop with an electronic oven. Whoever looks for either has "
+        "both before them behind one panel; only a reading of the cord from end to end would be sure.",
     ),
 )  # fmt: skip
 
