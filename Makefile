@@ -21,7 +21,7 @@ help:
 	@echo 'make serve    run the service on 127.0.0.1 (SERVE_ARGS="--port 9000 --workers 4")'
 	@echo 'make bench    measure speed against general-purpose libraries and a bare web application'
 	@echo 'make contract write openapi/probewright.json from the code'
-	@echo 'make readme   write the answers shown in README.md and the contract reference of DEVELOPERS.md anew'
+	@echo 'make readme   write the answers shown in README.md and what DEVELOPERS.md quotes of the code anew'
 	@echo 'make constraints  pin the newest versions that work together (then run the tests)'
 
 $(VENV)/.created:
@@ -74,6 +74,7 @@ contract: $(VENV)/.runtime
 readme: $(VENV)/.runtime
 	$(BIN)/python tests/support/readme_example.py
 	$(BIN)/python tests/support/contract_reference.py
+	$(BIN)/python tests/support/mistakes.py
 
 bench: $(VENV)/.bench
 	@.ci/debian-package wrk wrk || { echo 'make bench: wrk is needed to measure requests a second' >&2; exit 1; }

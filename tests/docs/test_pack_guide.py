@@ -9,6 +9,7 @@ import pytest
 
 from probewright import packs
 from probewright.packs import hookspecs
+from support import mistakes
 from support.contract_reference import groups, reference, written
 
 ROOT = Path(__file__).parents[2]
@@ -38,3 +39,8 @@ def test_every_hook_and_public_name_is_in_the_reference_with_its_signature() -> 
     for name in [*packs.__all__, *hooks]:
         assert re.search(rf"^(class )?{name}(\(|: | = |:$)", text, re.MULTILINE), name
     assert sorted(name for names in groups().values() for name in names) == sorted(packs.__all__)
+
+
+def test_the_common_mistakes_are_as_the_review_tells_them() -> None:
+    assert mistakes.BLOCK.search(TEXT)
+    assert mistakes.written(TEXT) == TEXT, "run `make readme`"
