@@ -118,3 +118,17 @@ def test_a_case_drawn_from_a_fault_is_told_to_be_it(name, fault):
 )
 def test_a_telling_reading_leads_to_its_repair(complaint, reading, repair):
     assert_next(client(ice_maker).diagnose({"complaints": [complaint], "readings": [reading]}), "repair", repair)
+
+
+def test_a_proven_repair_may_stand_beside_the_test_that_costs_least():
+    """The planner asked what would follow the repair as if it were a test, of which there are fewer."""
+    answer = client(ice_maker).diagnose({
+        "family": "ice_maker",
+        "complaints": ["small_cubes"],
+        "working": ["harvests", "makes_ice"],
+        "conditions": {"ambient": {"value": -15.0, "unit": "degC"}, "supply_voltage": {"value": 119.0, "unit": "V"}},
+        "meters": {"loading": {"kind": "multimeter", "input": "low_impedance"}},
+        "readings": [{"test": "fill_stream", "seen": "thin", "state": "live"}],
+    })
+    assert_leads(answer, "strainer_blocked")
+    assert answer["next"]["outcomes"]

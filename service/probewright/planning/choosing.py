@@ -255,7 +255,7 @@ class Chooser:
             near = [a for a in near if a.kind == "test" or cured[a.index] >= PROVEN]
         if least.kind == "test" and len(near) > 1:
             enough = self._turns(least, node) / 2
-            near = [a for a in near if a is least or self._turns(a, node) > enough]
+            near = [a for a in near if a is least or a.kind == "repair" or self._turns(a, node) > enough]
         longest = LONGER * min((a.minutes for a in near if a.kind == "test"), default=0.0)
         equal = [a for a in near if a.kind == "repair" or a.minutes <= longest]
         return min(equal, key=lambda a: (a.risk, a.minutes, a.cost, a.id))
