@@ -152,6 +152,18 @@ def test_a_pack_that_nobody_would_complain_of_cannot_be_simulated(run, written, 
     assert [f["rule"] for f in told["findings"] if f["severity"] == "error"] == ["cannot_be_simulated"]
 
 
+def test_what_fails_while_jobs_are_played_is_told_and_shown_where_on_request(run, monkeypatch):
+    def fail(*arguments, **more):
+        raise IndexError("out of range")
+
+    monkeypatch.setattr("probewright.review.quality.measure", fail)
+    result = run("pack", "check", "gas_range", "--jobs", "3")
+    assert result.code == Exit.NO_PACK
+    assert "IndexError: out of range (--traceback shows where)" in " ".join(result.out.split())
+    with pytest.raises(IndexError, match="out of range"):
+        run("--traceback", "pack", "check", "gas_range", "--jobs", "3")
+
+
 def test_a_name_that_is_not_there_is_a_mistake_of_the_command_line(run, one_line):
     result = check(run, "gas_rnage")
     assert result.code == Exit.USAGE

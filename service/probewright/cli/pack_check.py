@@ -87,7 +87,9 @@ def _run(given: argparse.Namespace) -> int:
         try:
             quality = _quality(pack, settings, given)
         except Exception as error:  # noqa: BLE001  laws and hooks are foreign code, and the findings are told all the same
-            told_as = str(error) if isinstance(error, PackError) else said(error)
+            if given.traceback:
+                raise
+            told_as = str(error) if isinstance(error, PackError) else f"{said(error)} (--traceback shows where)"
             review = review.with_error("cannot_be_simulated", f"pack {pack.entry_point}", told_as)
     told = review_document(name, pack, review, quality)
     if page is not None:
