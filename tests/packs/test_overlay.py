@@ -247,6 +247,44 @@ def test_limits_on_which_safety_depends_are_only_drawn_tighter(more):
         assert told.endswith("rests on this test, so its limits may be drawn tighter and not wider")
 
 
+def test_what_the_model_holds_for_sound_is_not_replaced_where_safety_depends_on_it():
+    wide = Limit(shop(0.0), shop(1000.0))
+    for below in ((), (Limit(invented(0.0), invented(1000.0), when=SMALL),)):
+        family = replace(limited(*below), closings=(SAFE,))
+        (told,) = refused(family, limits={"heater_current": (wide,)})
+        assert told == (
+            "limits of heater_current: closing check 'safe' rests on this test, and where it has no limits the model "
+            "itself says what is sound; give limits only for builds that have some"
+        )
+    tighter = Limit(shop(3.5), shop(5.0), when=SMALL)
+    family = replace(limited(Limit(invented(3.0), invented(5.0))), closings=(SAFE,))
+    assert tighter in named(lay(family, limits={"heater_current": (tighter,)}).tests, "heater_current").limits
+
+
+CURED = {
+    "a repair of its own": {"repairs": (Repair("tap_it", "Tap it", chances(heater_open=0.9), S, "isolated", ()),)},
+    "a repair that is there": {"effects": (Effects("heater_open", cured_by={"overhaul": shop(0.9)}),)},
+}
+
+
+@pytest.mark.parametrize("how", CURED)
+@pytest.mark.parametrize("safe", [SAFE, replace(SAFE, guarded=False)], ids=["guarded", "of a hazard"])
+def test_a_new_cure_is_proven_safe_as_those_that_are_there(how, safe):
+    hazard = replace(HAZARD, cleared_by={"heater_current": ("within",)})
+    repairs = tuple(
+        replace(repair, closing_checks=("safe",)) if "heater_open" in repair.cures and repair.id != "overhaul"
+        else replace(repair, cures={f: c for f, c in repair.cures.items() if f != "heater_open"})
+        for repair in WARMER.repairs
+    )  # fmt: skip
+    family = replace(WARMER, closings=(safe,), repairs=tuple(r for r in repairs if r.cures), interlocks=(hazard,))
+    (told,) = refused(family, **CURED[how])
+    assert "every repair of 'heater_open' that is there is proven safe by 'safe'" in told
+    own = Repair("tap_it", "Tap it", chances(heater_open=0.9), S, "isolated", (), closing_checks=("safe",))
+    assert named(lay(family, repairs=(own,)).repairs, "tap_it").closing_checks == ("safe",)
+    free = Repair("tap_it", "Tap it", chances(fuse_open=0.9), S, "isolated", ())
+    assert named(lay(family, repairs=(free,)).repairs, "tap_it").closing_checks == ()
+
+
 # The supply
 
 

@@ -7,9 +7,10 @@ from dataclasses import replace
 from typing import Any
 
 from probewright.circuit.parts import When
-from probewright.packs._check_names import Names, apart, values_of
+from probewright.packs._check_names import Names, values_of
 from probewright.packs._draft import FIELDS, Draft
-from probewright.packs.model import Family, Limit, Model, Stated, Table, Test
+from probewright.packs._lay_safety import Guard, check_proofs
+from probewright.packs.model import Limit, Model, Stated, Table, Test
 from probewright.packs.overlay_records import Effects, OutcomeRow, Overlay
 
 _OWN = ("part", "closing check", "complaint", "fault", "repair", "test")
@@ -22,11 +23,12 @@ def lay_own(draft: Draft, overlay: Overlay) -> None:
             draft.add(kind, record)
     for index, effects in enumerate(overlay.effects):
         _lay_effects(draft, f"effects[{index}]", effects)
+    check_proofs(draft, overlay)
 
 
 def lay_limits(draft: Draft, overlay: Overlay) -> None:
     """Replace limits, or add them."""
-    guarded = _on_which_safety_depends(draft.below)
+    guard = Guard(draft.below)
     for name, limits in overlay.limits.items():
         path = f"limits of {name}"
         for limit in limits:
@@ -36,9 +38,9 @@ def lay_limits(draft: Draft, overlay: Overlay) -> None:
 
         def limited(test: Test, path: str = path, limits: tuple[Limit, ...] = limits) -> Test:
             for limit in limits:
-                if test.id in guarded and not _tighter(limit, test.limits):
-                    told = f"{guarded[test.id]} rests on this test, so its limits may be drawn tighter and not wider"
-                    draft.report.say(path, told)
+                weakened = guard.weakened(test.id, limit, test.limits)
+                if weakened is not None:
+                    draft.report.say(path, weakened)
                 test = replace(test, limits=_with_limit(test.limits, limit))
             return test
 
@@ -56,25 +58,6 @@ def _with_limit(limits: tuple[Limit, ...], limit: Limit) -> tuple[Limit, ...]:
         return tuple(limit if is_same else other for is_same, other in zip(same, limits, strict=True))
     place = next((i for i, other in enumerate(limits) if len(other.when) <= len(limit.when)), len(limits))
     return (*limits[:place], limit, *limits[place:])
-
-
-def _tighter(limit: Limit, below: tuple[Limit, ...]) -> bool:
-    """Whether nothing passes a limit that any of those below would stop."""
-    return all(
-        other.scales_with_supply == limit.scales_with_supply
-        and (other.low is None or (limit.low is not None and limit.low >= other.low))
-        and (other.high is None or (limit.high is not None and limit.high <= other.high))
-        for other in below
-        if not apart(other.when, limit.when)
-    )
-
-
-def _on_which_safety_depends(family: Family) -> dict[str, str]:
-    """Tests that show a hazard, or prove what safety depends on; each with what rests on it."""
-    guarded = {c.test: f"closing check {c.id!r}" for c in family.closings if c.guarded and c.test is not None}
-    for lock in family.interlocks:
-        guarded |= dict.fromkeys((*lock.seen, *lock.above, *lock.cleared_by), f"hazard {lock.id!r}")
-    return guarded
 
 
 def lay_outcomes(draft: Draft, overlay: Overlay) -> None:

@@ -1,0 +1,89 @@
+"""What no overlay may weaken: limits on which safety depends, and the checks that prove a repair safe."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from itertools import product
+
+from probewright.packs._check_names import apart, values_of
+from probewright.packs._draft import Draft
+from probewright.packs.model import Closing, Family, Limit
+from probewright.packs.overlay_records import Overlay
+
+
+class Guard:
+    """The tests of a family on which safety depends, and what a limit of one may not do."""
+
+    def __init__(self, family: Family) -> None:
+        self.family = family
+        self.resting = {c.test: f"closing check {c.id!r}" for c in family.closings if c.guarded and c.test is not None}
+        for lock in family.interlocks:
+            self.resting |= dict.fromkeys((*lock.seen, *lock.above, *lock.cleared_by), f"hazard {lock.id!r}")
+
+    def weakened(self, test: str, limit: Limit, below: tuple[Limit, ...]) -> str | None:
+        """Why a limit may not be laid over those that are there, or None."""
+        if test not in self.resting:
+            return None
+        if not _tighter(limit, below):
+            return f"{self.resting[test]} rests on this test, so its limits may be drawn tighter and not wider"
+        if not self._covered(limit, below):
+            return (
+                f"{self.resting[test]} rests on this test, and where it has no limits the model itself says what is "
+                "sound; give limits only for builds that have some"
+            )
+        return None
+
+    def _covered(self, limit: Limit, below: tuple[Limit, ...]) -> bool:
+        """Whether every build that the limit is for has a limit already."""
+        named = {option for one in (limit, *below) for option in one.when}
+        values = {o.id: [value.id for value in o.values] for o in self.family.options if o.id in named}
+        builds = (dict(zip(values, build, strict=True)) for build in product(*values.values()))
+        return all(any(not apart(build, b.when) for b in below) for build in builds if not apart(build, limit.when))
+
+
+def _tighter(limit: Limit, below: tuple[Limit, ...]) -> bool:
+    """Whether nothing passes a limit that any of those below would stop."""
+    return all(
+        other.scales_with_supply == limit.scales_with_supply
+        and (other.low is None or (limit.low is not None and limit.low >= other.low))
+        and (other.high is None or (limit.high is not None and limit.high <= other.high))
+        for other in below
+        if not apart(other.when, limit.when)
+    )
+
+
+def check_proofs(draft: Draft, overlay: Overlay) -> None:
+    """A new cure of a fault of the family is proven safe by whatever every cure that is there is proven safe by."""
+    proofs = _proofs(draft.below)
+    closing_checks = {repair.id: repair.closing_checks for repair in draft.all("repair")}
+    for path, repair, fault in _new_cures(overlay):
+        missing = [c for c in proofs.get(fault, ()) if c not in closing_checks.get(repair, (c,))]
+        if missing:
+            named = ", ".join(map(repr, missing))
+            told = f"every repair of {fault!r} that is there is proven safe by {named}: {repair!r} lacks these checks"
+            draft.report.say(path, told)
+
+
+def _new_cures(overlay: Overlay) -> Iterator[tuple[str, str, str]]:
+    """Where it stands, the repair, and the fault that it may cure."""
+    for repair in overlay.repairs:
+        yield from ((f"repairs: repair {repair.id}", repair.id, f) for f, chance in repair.cures.items() if chance > 0)
+    for index, effects in enumerate(overlay.effects):
+        cured = (repair for repair, chance in effects.cured_by.items() if chance > 0)
+        yield from ((f"effects[{index}].cured_by", repair, effects.fault) for repair in cured)
+
+
+def _proofs(family: Family) -> Mapping[str, Collection[str]]:
+    """For each fault the guarded closing checks that all of its cures share, in the family's order."""
+    hazards = {test for lock in family.interlocks for test in (*lock.seen, *lock.above, *lock.cleared_by)}
+    guarded = [c.id for c in family.closings if _guarded(c, hazards)]
+    found: dict[str, list[str]] = {}
+    for repair in family.repairs:
+        for fault, chance in repair.cures.items():
+            if chance > 0:
+                found[fault] = [c for c in found.get(fault, guarded) if c in repair.closing_checks]
+    return found
+
+
+def _guarded(closing: Closing, hazards: Collection[str]) -> bool:
+    return closing.guarded or closing.test in hazards
