@@ -138,7 +138,9 @@ def test_what_jobs_come_to_is_told_to_people_too(run, written, tmp_path):
     assert result.code == Exit.OK
     assert "numbers perturbed" in result.out
     assert max(map(len, result.out.splitlines())) <= 100
-    assert "<title>Review of Lantern 1.0.0</title>" in page.read_text(encoding="utf-8")
+    html = page.read_text(encoding="utf-8")
+    assert "<title>Review of Lantern 1.0.0</title>" in html
+    assert "Pack lantern_told of no distribution, sha256:" in html
 
 
 def test_a_pack_that_nobody_would_complain_of_cannot_be_simulated(run, written, monkeypatch):

@@ -23,6 +23,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
@@ -60,3 +61,8 @@ def _pack(pack: LoadedPack) -> Document:
         "entry_point": pack.entry_point, "distribution": pack.distribution if installed else "",
         "package_version": pack.version if installed else "",
     }  # fmt: skip
+
+
+def origin(pack: Mapping[str, Any]) -> str:
+    """Where a pack comes from, in words."""
+    return f"{pack['distribution']} {pack['package_version']}" if pack["distribution"] else "no distribution"

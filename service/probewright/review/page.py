@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from probewright.review.document import origin
 from probewright.review.page_findings import findings
 from probewright.review.page_quality import quality_sections, tiles
 from probewright.review.page_style import CSS
@@ -51,9 +52,7 @@ def _about(told: Document) -> str:
     if pack is None:
         lines.append("The pack could not be loaded; what it was refused for is listed below.")
     else:
-        lines.append(
-            f"Pack {pack['entry_point']} of {pack['distribution']} {pack['package_version']}, {pack['digest'][:19]}."
-        )
+        lines.append(f"Pack {pack['entry_point']} of {origin(pack)}, {pack['digest'][:19]}.")
     figures = told["figures"]
     if figures is not None:
         bases = (f"{count} {basis.replace('_', ' ')}" for basis, count in figures["by_basis"].items())

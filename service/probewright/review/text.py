@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from probewright.render.text import clean, paragraph
+from probewright.review.document import origin
 from probewright.review.quality_text import quality_text
 
 Document = Mapping[str, Any]
@@ -39,8 +40,8 @@ def _headline(told: Document) -> str:
     pack = told["pack"]
     if pack is None:
         return f"Review of {told['name']}, which cannot be loaded"
-    of = f"{pack['distribution']} {pack['package_version']}" if pack["distribution"] else "no distribution"
-    return f"Review of {pack['title']} {pack['version']} ({pack['digest'][:19]}), pack {pack['entry_point']} of {of}"
+    titled = f"{pack['title']} {pack['version']} ({pack['digest'][:19]})"
+    return f"Review of {titled}, pack {pack['entry_point']} of {origin(pack)}"
 
 
 def _verdict(counts: Mapping[str, int]) -> str:
