@@ -307,6 +307,15 @@ def test_a_nominal_supply_of_another_value_needs_the_usual_one():
     )
 
 
+def test_limits_of_its_own_records_are_for_its_own_nominal_supply():
+    limit = Limit(shop(230.0), scales_with_supply=True)
+    test = replace(named(WARMER.tests, "wire_volts"), id="own_volts", limits=(limit,))
+    closing = Closing("own_proof", "It is fed.", "own_volts", limits=(limit,))
+    supply = ShopSupply(nominal=shop(240.0), usual=normal(shop(240.0), shop(1.0)))
+    laid = lay(tests=(test,), closings=(closing,), supply=supply)
+    assert named(laid.tests, "own_volts").limits == named(laid.closings, "own_proof").limits == (limit,)
+
+
 # Layers over layers
 
 

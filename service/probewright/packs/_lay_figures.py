@@ -14,7 +14,7 @@ from probewright.packs.overlay_records import Overlay, ShopCautions, ShopSupply
 
 
 def lay_figures(draft: Draft, overlay: Overlay) -> None:
-    """Rates, shares, minutes, prices, costs, the supply, what is on the van, the checklist, and cautions."""
+    """Rates, shares, minutes, prices, costs, what is on the van, the checklist, and cautions."""
     draft.put("fault_rates", "fault", "rate", overlay.fault_rates)
     draft.put("part_prices", "part", "price", overlay.part_prices)
     for kind in ("test", "repair", "zone", "state"):
@@ -25,7 +25,6 @@ def lay_figures(draft: Draft, overlay: Overlay) -> None:
     if overlay.unknown_rate is not None:
         draft.changes["unknown_rate"] = overlay.unknown_rate
     _lay_lists(draft, overlay)
-    _lay_supply(draft, overlay.supply)
     _lay_cautions(draft, overlay.cautions)
 
 
@@ -58,7 +57,8 @@ def _lay_lists(draft: Draft, overlay: Overlay) -> None:
             draft.changes[name] = getattr(overlay, name)
 
 
-def _lay_supply(draft: Draft, supply: ShopSupply) -> None:
+def lay_supply(draft: Draft, supply: ShopSupply) -> None:
+    """The supply, and what is there that moves with it; what the overlay adds is for its own supply as it stands."""
     given = _given(supply)
     if "usual" in given:
         given["unmeasured"] = given.pop("usual")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from itertools import product
 
-from probewright.packs._check_names import apart, values_of
+from probewright.packs._check_names import apart
 from probewright.packs._draft import Draft
 from probewright.packs.model import Closing, Family, Limit
 from probewright.packs.overlay_records import Overlay

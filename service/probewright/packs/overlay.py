@@ -15,7 +15,7 @@ from probewright.errors import PackError
 from probewright.packs._check_forms import check_forms
 from probewright.packs._check_names import Report
 from probewright.packs._draft import Draft, in_layer
-from probewright.packs._lay_figures import lay_figures
+from probewright.packs._lay_figures import lay_figures, lay_supply
 from probewright.packs._lay_records import lay_limits, lay_outcomes, lay_own
 from probewright.packs.check import broken_rules
 from probewright.packs.model import Family
@@ -80,6 +80,7 @@ def laid_over(family: Family, overlay: Overlay) -> Family:
     if report.broken:  # the rest relies on the records' types
         raise OverlayError(overlay, report.broken)
     marked, draft = in_layer(overlay, overlay.layer), Draft(family, report)
+    lay_supply(draft, marked.supply)
     lay_own(draft, marked)
     lay_figures(draft, marked)
     lay_limits(draft, marked)
