@@ -60,10 +60,11 @@ class TestFigure:
     def test_a_derived_figure_says_how(self):
         assert derived(3.0, "sum of two").source == "sum of two"
 
+    @pytest.mark.parametrize("source", ["", "  "])
     @pytest.mark.parametrize("make", [published, derived])
-    def test_a_source_is_required(self, make):
+    def test_a_source_is_required(self, make, source):
         with pytest.raises(ValueError, match="names its source"):
-            make(1.0, "")
+            make(1.0, source)
 
     @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
     def test_finite(self, value):

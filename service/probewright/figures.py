@@ -69,7 +69,7 @@ class Figure(float):
             raise ValueError(f"a figure must be finite, not {value!r}")
         if basis not in BASES:
             raise ValueError(f"unknown basis {basis!r}; one of {', '.join(BASES)}")
-        if basis in ("published", "derived") and not source:
+        if basis in ("published", "derived") and not source.strip():
             raise ValueError(f"a {basis} figure names its source")
         self = super().__new__(cls, value)
         self.basis = basis
@@ -87,7 +87,7 @@ class Figure(float):
 
 
 def published(value: float, source: str) -> Figure:
-    """Read in a named publication.
+    """Read in a named publication.  Raises ValueError for a number that is not finite, or a blank source.
 
     >>> published(100.0, "IEC 60751, nominal resistance of a Pt100").source
     'IEC 60751, nominal resistance of a Pt100'
@@ -98,6 +98,8 @@ def published(value: float, source: str) -> Figure:
 def derived(value: float, how: str) -> Figure:
     """Computed from other figures, or exact by definition; ``how`` says from which.
 
+    Raises ValueError for a number that is not finite, or when ``how`` is blank.
+
     >>> derived(28.8, "from 120 V and 500 W by Ohm's law").basis
     'derived'
     """
@@ -105,7 +107,7 @@ def derived(value: float, how: str) -> Figure:
 
 
 def common_practice(value: float) -> Figure:
-    """A fact of the trade without a citable source.
+    """A fact of the trade without a citable source.  Raises ValueError for a number that is not finite.
 
     >>> common_practice(3.2).basis
     'common_practice'
@@ -114,7 +116,7 @@ def common_practice(value: float) -> Figure:
 
 
 def from_memory(value: float) -> Figure:
-    """Plausible but unsourced: to be replaced when a source is found.
+    """Plausible but unsourced: to be replaced when a source is found.  Raises ValueError when it is not finite.
 
     >>> from_memory(0.04).basis
     'from_memory'
@@ -123,7 +125,7 @@ def from_memory(value: float) -> Figure:
 
 
 def shop(value: float) -> Figure:
-    """Given by the shop that runs the service.
+    """Given by the shop that runs the service.  Raises ValueError for a number that is not finite.
 
     >>> shop(95.0).basis
     'shop'
@@ -132,7 +134,7 @@ def shop(value: float) -> Figure:
 
 
 def invented(value: float) -> Figure:
-    """For demonstrations only.
+    """For demonstrations only.  Raises ValueError for a number that is not finite.
 
     >>> invented(4.0).basis
     'invented'
@@ -214,7 +216,7 @@ class Spread:
 
 
 def exactly(value: Figure) -> Spread:
-    """No spread at all.
+    """No spread at all.  Raises TypeError for a number without a basis, as every spread does.
 
     >>> exactly(invented(95.0)).quantile(np.array([0.1, 0.9]))
     array([95., 95.])
@@ -223,7 +225,7 @@ def exactly(value: Figure) -> Spread:
 
 
 def uniform(low: Figure, high: Figure) -> Spread:
-    """Equally likely anywhere from ``low`` to ``high``.
+    """Equally likely anywhere from ``low`` to ``high``.  Raises ValueError when ``high`` is the lower one.
 
     >>> uniform(from_memory(20.0), from_memory(30.0)).median
     25.0
@@ -234,6 +236,8 @@ def uniform(low: Figure, high: Figure) -> Spread:
 def log_uniform(low: Figure, high: Figure) -> Spread:
     """Equally likely in every decade from ``low`` to ``high``.
 
+    Raises ValueError when ``high`` is the lower one, or a bound is not positive.
+
     >>> round(log_uniform(from_memory(1e3), from_memory(1e5)).median)
     10000
     """
@@ -241,7 +245,7 @@ def log_uniform(low: Figure, high: Figure) -> Spread:
 
 
 def normal(mean: Figure, standard_deviation: Figure) -> Spread:
-    """Normally distributed.
+    """Normally distributed.  Raises ValueError for a negative standard deviation.
 
     >>> round(float(normal(from_memory(-16.0), from_memory(2.0)).quantile(np.array(0.975))), 2)
     -12.08
@@ -252,6 +256,8 @@ def normal(mean: Figure, standard_deviation: Figure) -> Spread:
 def log_normal(median: Figure, geometric_standard_deviation: Figure) -> Spread:
     """The logarithm is normally distributed; 68 % lie within a factor of the second argument.
 
+    Raises ValueError for a median that is not positive, or a factor under 1.
+
     >>> log_normal(from_memory(50.0), from_memory(2.0)).median
     50.0
     """
@@ -260,6 +266,8 @@ def log_normal(median: Figure, geometric_standard_deviation: Figure) -> Spread:
 
 def tolerance(nominal: Figure, fraction: Figure) -> Spread:
     """Equally likely within ``nominal`` plus or minus a fraction of it.
+
+    Raises ValueError for a negative fraction or a negative nominal value.
 
     >>> spread = tolerance(common_practice(216.0), from_memory(0.1))
     >>> round(spread.first, 1), round(spread.second, 1)

@@ -146,7 +146,7 @@ def _called(name: str, arguments: list[str]) -> str:
 
 def told(value: Any) -> str:
     """The first sentence of a docstring, in one line."""
-    doc = (inspect.getdoc(value) or "").partition("\n\n")[0]
+    doc = (inspect.getdoc(value) or "").partition("\n\n")[0].partition("  ")[0]
     return re.sub(r":\w+:`~?(?:[\w.]*\.)?(\w+)`", r"`\1`", " ".join(doc.split())).replace("``", "`")
 
 
