@@ -58,7 +58,7 @@ NUMBERS = [
     ("invented_figure", _one_invented, "zone inside", "minutes is an invented figure, and the family is no demo"),
     ("source_says_nothing", changed("faults", "fuse_open", rate=published(0.06, "TBD")), "fault fuse_open",
      r"rate \(published: 'TBD'\) names no source"),
-    ("source_says_nothing", changed("faults", "fuse_open", rate=published(0.06, " ")), "fault fuse_open",
+    ("source_says_nothing", changed("faults", "fuse_open", rate=published(0.06, "?")), "fault fuse_open",
      "names no source"),
     ("implausible_number", parts(Part("choke", "line", "neutral", Winding(near(50.0), near(2e4)))),
      "circuit lamp: part choke", r"henries is 1.962e\+04 to 2.038e\+04 H, which no appliance has"),

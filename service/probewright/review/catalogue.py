@@ -87,7 +87,7 @@ _NUMBERS = (
           "Replace those first that the answers depend on: rates of common faults, limits, prices."),
     _warning("invented_figure", "an invented figure in a family that is no demo",
              "somebody will decide by it", "Find where it comes from, or say from_memory(); demos set demo=True."),
-    _warning("source_says_nothing", "a published or derived figure whose source is blank or names nothing",
+    _warning("source_says_nothing", "a published or derived figure whose source names nothing",
              "nobody can look it up", "Name publication, edition and place; or give the figure a weaker basis."),
     _warning("implausible_number", "a number that no appliance has in its unit",
              "most often it is given in another unit: milliamperes, microfarads, degrees Fahrenheit",
