@@ -189,3 +189,29 @@ def test_a_page_that_cannot_be_written_is_told_before_the_work(run, one_line, tm
     result = check(run, "gas_range", "--html", str(tmp_path / "nowhere" / "review.html"))
     assert result.code == Exit.USAGE
     assert "its folder does not exist" in one_line(result)
+
+
+@pytest.mark.parametrize("page", ["", "/proc/page.html", "/"])
+def test_a_page_for_which_there_is_no_place_is_a_mistake_of_the_command_line(run, written, page):
+    pytest.importorskip("matplotlib")
+    result = check(run, "--module", written("lantern_nowhere", "return family"), "--html", page)
+    assert result.code == Exit.USAGE
+    assert (result.err.startswith("probewright: cannot write "), result.err.count("\n")) == (True, 1)
+
+
+def test_files_of_the_setting_lie_over_installed_packs(run, written, tmp_path, monkeypatch):
+    shop = tmp_path / "shop.toml"
+    shop.write_text('layer = "north"\n[families.gas_range]\nfault_rates.gas_leak = 0.9\n', encoding="utf-8")
+    alone = json.loads(check(run, "gas_range", "--json").out)
+    monkeypatch.setenv("PROBEWRIGHT_SHOP_FILES", str(shop))
+    assert json.loads(check(run, "gas_range", "--json").out)["pack"]["digest"] != alone["pack"]["digest"]
+    assert check(run, "--module", written("lantern_apart", "return family")).code == Exit.OK
+
+
+def test_a_refused_pack_is_reviewed_whatever_is_laid_over_it(run, written, tmp_path):
+    shop = tmp_path / "shop.toml"
+    shop.write_text("[families.lantern]\nunknown_rate = 0.01\n", encoding="utf-8")
+    broken = written("lantern_refused", "return replace(family, notice='')")
+    result = check(run, "--module", broken, "--shop", str(shop))
+    assert result.code == Exit.NO_PACK
+    assert "notice is empty" in result.out

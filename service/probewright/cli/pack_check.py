@@ -77,7 +77,7 @@ def _run(given: argparse.Namespace) -> int:
         raise UnusableError("name a family or an entry point, or a pack that is not installed with --module")
     page = _page(given.html)
     settings = Settings.from_environment(os.environ)
-    name, found = _found(given)
+    name, found = _found(given, settings)
     if isinstance(found, tuple):
         review, pack = review_refusal(found[0]), None
     else:
@@ -92,9 +92,9 @@ def _run(given: argparse.Namespace) -> int:
             told_as = str(error) if isinstance(error, PackError) else f"{said(error)} (--traceback shows where)"
             review = review.with_error("cannot_be_simulated", f"pack {pack.entry_point}", told_as)
     told = review_document(name, pack, review, quality)
+    show(told, given.json, review_text)
     if page is not None:
         _write_page(told, page)
-    show(told, given.json, review_text)
     return _exit(review.verdict)
 
 
@@ -102,15 +102,22 @@ def _exit(verdict: Verdict) -> Exit:
     return {"clean": Exit.OK, "warnings": Exit.ATTENTION, "errors": Exit.NO_PACK}[verdict]
 
 
-def _found(given: argparse.Namespace) -> tuple[str, LoadedPack | tuple[Refusal]]:
-    """What was named: a loaded pack, or (in a tuple) why it was refused."""
+def _found(given: argparse.Namespace, settings: Settings) -> tuple[str, LoadedPack | tuple[Refusal]]:
+    """What was named: a loaded pack, or (in a tuple) why it was refused.
+
+    The files of the setting are for the packs that are installed; a module alone is reviewed with those of the command.
+    """
     from probewright.packs.loader import GROUP, survey, with_shop_files  # noqa: PLC0415  loads numpy
 
     name, module = (given.name, None) if given.module is None else _module(given.module)
     entry_points = None if module is None else [EntryPoint(name, module, GROUP)]
     with _without_log("probewright.packs.loader"):
         registry = survey(entry_points=entry_points)
-    return given.module or name, _named(name, with_shop_files(registry, given.shop))
+    found = _named(name, registry)
+    if not isinstance(found, tuple):  # nothing can be laid over a pack that was refused
+        shop_files = given.shop if module is not None else (*settings.shop_files, *given.shop)
+        found = _named(name, with_shop_files(registry, shop_files))
+    return given.module or name, found
 
 
 @contextmanager
@@ -171,16 +178,25 @@ def _page(html: str | None) -> Path | None:
     """Where the page goes; fails before the work and not after it."""
     if html is None:
         return None
-    if not Path(html).resolve().parent.is_dir():
+    page = Path(html)
+    if not page.resolve().parent.is_dir():
         raise UnusableError(f"cannot write {html}: its folder does not exist")
+    if page.is_dir():
+        raise UnusableError(f"cannot write {html or page}: it is a folder; name a file in it")
+    if not os.access(page if page.exists() else page.resolve().parent, os.W_OK):
+        raise UnusableError(f"cannot write {html}: permission denied")
     try:
         import matplotlib  # noqa: F401, PLC0415  only to see whether it is there
     except ImportError:
         raise UnusableError("--html needs matplotlib: pip install 'probewright[plots]'") from None
-    return Path(html)
+    return page
 
 
 def _write_page(told: dict[str, Any], page: Path) -> None:
     from probewright.review.page import page_html  # noqa: PLC0415  matplotlib is loaded only for a page
 
-    page.write_text(page_html(told), encoding="utf-8")
+    text = page_html(told)
+    try:
+        page.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise UnusableError(f"cannot write {page}: {error.strerror or error}") from error
