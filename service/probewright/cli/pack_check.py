@@ -86,7 +86,7 @@ def _run(given: argparse.Namespace) -> int:
     if pack is not None and review.verdict != "errors" and not given.no_simulation:
         try:
             quality = _quality(pack, settings, given)
-        except Exception as error:  # noqa: BLE001  laws and hooks are foreign code, and the findings are told all the same
+        except Exception as error:  # laws and hooks are foreign code, and the findings are told all the same
             if given.traceback:
                 raise
             told_as = str(error) if isinstance(error, PackError) else f"{said(error)} (--traceback shows where)"
