@@ -328,6 +328,19 @@ BROKEN = {
     ),
     "through": (lambda f: model(f, "lamp_current", part="filment"), r"part of circuit 'lamp' 'filment' does not exist"),
     "shows edges": (lambda f: model(f, "glow", edges=(OHMS,)), r"1 edges part 2 outcomes, not 3"),
+    "shows not all": (
+        lambda f: test(f, "glow", outcomes=("bright", "flickers", "dim", "none")), r"no band shows 'flickers'",
+    ),
+    "shows twice": (lambda f: model(f, "glow", outcomes=("none", "dim", "none")), r"one outcome has two bands"),
+    "beeper outcomes": (
+        lambda f: test(f, "lamp_resistance", kind="continuity", unit=None, outcomes=("beeps", "silent")),
+        r"models\[0\]: a beeper between two nodes tells two outcomes, 'closed' and 'open', the healthy one first; not "
+        r"'beeps', 'silent'",
+    ),
+    "beeper with a third outcome": (
+        lambda f: test(f, "lamp_resistance", kind="continuity", unit=None, outcomes=("closed", "open", "wavers")),
+        r"not 'closed', 'open', 'wavers'",
+    ),
     "shows order": (
         lambda f: model(f, "glow", edges=(exactly(invented(2)), exactly(invented(1)))), r"edges must rise",
     ),

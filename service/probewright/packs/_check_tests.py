@@ -113,7 +113,7 @@ def _check_model(record: str, test: Test, model: Model, report: Report, names: N
     if test.kind not in allowed:
         report.say(record, f"{type(model).__name__} models tests of kind {', '.join(allowed)}, not {test.kind}")
     if isinstance(model, Between):
-        _check_between(record, model, report, names)
+        _check_between(record, test, model, report, names)
     elif isinstance(model, Through):
         _check_part_of(record, model.circuit, model.part, report, names)
     elif isinstance(model, Shows):
@@ -124,7 +124,10 @@ def _check_model(record: str, test: Test, model: Model, report: Report, names: N
         _check_table(record, test, model, report, names)
 
 
-def _check_between(record: str, model: Between, report: Report, names: Names) -> None:
+def _check_between(record: str, test: Test, model: Between, report: Report, names: Names) -> None:
+    if test.kind == "continuity" and sorted(test.outcomes) != ["closed", "open"]:
+        told = "a beeper between two nodes tells two outcomes, 'closed' and 'open', the healthy one first"
+        report.say(record, f"{told}; not {', '.join(map(repr, test.outcomes))}")
     if not report.known(record, "circuit", model.circuit, names.circuits):
         return
     inside = names.circuits[model.circuit]
@@ -147,6 +150,11 @@ def _check_shows(record: str, test: Test, model: Shows, report: Report, names: N
         report.say(record, f"{len(model.edges)} edges part {len(model.edges) + 1} outcomes, not {len(model.outcomes)}")
     for outcome in model.outcomes:
         report.known(record, "outcome", outcome, test.outcomes)
+    left = [outcome for outcome in test.outcomes if outcome not in model.outcomes]
+    if left:
+        report.say(record, f"no band shows {', '.join(map(repr, left))}: each outcome of the test has one")
+    if len(set(model.outcomes)) < len(model.outcomes):
+        report.say(record, "one outcome has two bands")
     medians = [edge.median for edge in model.edges]
     if medians != sorted(medians):
         report.say(record, "edges must rise")

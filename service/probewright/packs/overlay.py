@@ -71,7 +71,7 @@ def laid_over(family: Family, overlay: Overlay) -> Family:
 
     Examples
     --------
-    >>> from probewright.figures import shop
+    >>> from probewright.packs import shop
     >>> rates = {"fuse_open": shop(0.02)}
     >>> laid_over(family, Overlay("north_street", "warmer", fault_rates=rates))  # doctest: +SKIP
     """

@@ -28,7 +28,7 @@ from probewright.packs.model import (
 class ShopMinutes:
     """Minutes that work takes in this shop, each by id.
 
-    >>> from probewright.figures import shop
+    >>> from probewright.packs import shop
     >>> ShopMinutes(tests={"outlet_voltage": shop(2.0)}).tests["outlet_voltage"]
     2.0
 
@@ -52,7 +52,7 @@ class ShopMinutes:
 class ShopCosts:
     """Costs of this shop, under those that a case gives; None keeps what lies below.
 
-    >>> from probewright.figures import shop
+    >>> from probewright.packs import shop
     >>> ShopCosts(labour_per_hour=shop(95.0)).callback is None
     True
 
@@ -78,7 +78,7 @@ class ShopSupply:
     nominal supply: the sources of its circuits, and limits that scale with the supply.  A given voltage then means what
     it meant before.  How the supply spreads does not follow by itself, so ``usual`` is given with it.
 
-    >>> from probewright.figures import normal, shop
+    >>> from probewright.packs import normal, shop
     >>> ShopSupply(usual=normal(shop(121.0), shop(1.5))).least is None
     True
 
@@ -123,7 +123,7 @@ class ShopCautions:
 class OutcomeRow:
     """One row of a test's table of outcomes, in place of the row that is there.
 
-    >>> from probewright.figures import shop
+    >>> from probewright.packs import shop
     >>> OutcomeRow("burner_flame", {"blue": shop(0.9), "yellow": shop(0.1)}).fault is None
     True
 
@@ -150,7 +150,7 @@ class Effects:
 
     Where there is an entry of the same fault already, this one takes its place.
 
-    >>> from probewright.figures import shop
+    >>> from probewright.packs import shop
     >>> Effects("nest_in_flue", shown_by={"yellow_flame": shop(0.6)}).fault
     'nest_in_flue'
 
@@ -189,7 +189,7 @@ class Overlay:
     questions of a family stay as they are.  Limits of a test on which safety depends may only be drawn tighter, and a
     new cure of a fault names the checks on which safety depends that every cure which is there names.
 
-    >>> from probewright.figures import shop
+    >>> from probewright.packs import shop
     >>> overlay = Overlay("north_street", "gas_range", fault_rates={"bake_igniter_weak": shop(0.06)})
     >>> overlay.costs.labour_per_hour is None, overlay.tests
     (True, ())

@@ -56,8 +56,9 @@ class Through:
 class Shows:
     """What an eye sees of a circuit value: bands of the current through, or voltage across, a part.
 
-    ``outcomes`` has one more entry than ``edges``: the first is seen below the first edge.  Edges are spreads (A or
-    V), for glow fades and eyes differ.
+    ``outcomes`` are those of the test, each once, one more than ``edges``: the first is seen below the first edge.
+    Edges are spreads (A or V), for glow fades and eyes differ.  A part that is open itself shows in its current alone:
+    across it there is still all the voltage.
 
     >>> dim, bright = exactly(invented(0.1)), exactly(invented(0.5))
     >>> Shows("lamp", "filament", "current", (dim, bright), ("dark", "dim", "bright")).outcomes
@@ -149,6 +150,7 @@ class Test:
         The first whose ``when`` holds says what the test should give.
     outcomes : tuple of str
         For kinds ``seen`` and ``continuity``: what may be seen, the healthy outcome first, then from mild to severe.
+        Of a continuity test between two nodes they are ``"closed"`` (it beeps) and ``"open"``, the healthy one first.
     needs : tuple of str
         Conditions without which the reading decides nothing (``"ambient"``, ``"set_point"``).
     measures : str or None
