@@ -125,4 +125,8 @@ class EngineError(ProbewrightError):
 
 def said(error: BaseException) -> str:
     """An exception in one line: its class and message."""
-    return f"{type(error).__name__}: {' '.join(str(error).split())}"
+    try:
+        message = " ".join(str(error).split())
+    except Exception:  # noqa: BLE001  an exception of foreign code may fail to tell itself
+        message = "(it has no message that can be read)"
+    return f"{type(error).__name__}: {message}"

@@ -146,8 +146,9 @@ class TestScorers:
     @pytest.mark.parametrize(
         "scores",
         [np.zeros(3), np.zeros((1, 1)), np.array(0.0), lambda n: np.full(n, np.nan), lambda n: np.full(n, np.inf),
-         lambda n: np.append(np.zeros(n - 1), np.nan), "text", {"a": 1.0}, [[1.0], 2.0]],
-        ids=["too short", "two axes", "no axis", "NaN", "infinite", "one NaN", "text", "mapping", "ragged"],
+         lambda n: np.append(np.zeros(n - 1), np.nan), "text", {"a": 1.0}, [[1.0], 2.0],
+         lambda n: np.full(n, 1e308)],
+        ids=["too short", "two axes", "no axis", "NaN", "infinite", "one NaN", "text", "mapping", "ragged", "huge"],
     )  # fmt: skip
     @pytest.mark.parametrize("ask", [diagnose, score_readings])
     def test_what_is_no_score_is_the_packs_fault(self, scores, ask):

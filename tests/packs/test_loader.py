@@ -222,6 +222,41 @@ def test_a_validator_must_return_findings(make_pack, result):
         pack.validators(None)
 
 
+@pytest.mark.parametrize(
+    ("finding", "told"),
+    [
+        (Finding("odd", "fatal", "Odd."), "of severity note, doubt, reject, not of severity 'fatal'"),
+        (Finding("odd", ["note"], "Odd."), "of severity note, doubt, reject, not of severity \\['note'\\]"),
+        (Finding(3, "note", "Odd."), "whose code is text, not 3"),
+        (Finding("odd", "note", None), "whose message is text, not None"),
+        (Finding("odd", "note", "Odd.", 4), "whose remedy is text, not 4"),
+    ],
+)
+def test_a_finding_that_clients_could_not_read_is_the_packs_fault(make_pack, finding, told):
+    pack = load(("a", make_pack(probewright_validate=lambda context: [finding]))).get("lamp")
+    with pytest.raises(PackError, match=f"probewright_validate must return findings {told}"):
+        pack.validators(None)
+
+
+class MuteError(Exception):
+    def __str__(self):
+        raise RuntimeError("nothing to say")
+
+
+class Unreadable:
+    def __array__(self, *arguments, **more):
+        raise RuntimeError("no array")
+
+
+def test_what_cannot_even_be_told_is_the_packs_fault(make_pack):
+    pack = load(("a", make_pack(probewright_validate=failing(MuteError(), "context")))).get("lamp")
+    with pytest.raises(PackError, match=r"probewright_validate raised MuteError: \(it has no message that can be read\)"):
+        pack.validators(None)
+    pack = load(("a", make_pack(probewright_score_batch=lambda batch: Unreadable()))).get("lamp")
+    with pytest.raises(PackModelError, match="probewright_score_batch returned no numbers: RuntimeError: no array"):
+        pack.scorer(BATCH)
+
+
 #: Two readings under three hypotheses.
 BATCH = ScoringBatch(("first", "second"), ((), ("a",), ("b",)), np.array([[-1.0, -2.0, -3.0], [-4.0, -5.0, -6.0]]))
 

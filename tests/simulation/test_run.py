@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+import signal
 from dataclasses import replace
 
 import orjson
@@ -157,3 +158,13 @@ def test_a_job_that_is_refused_ends_the_run_and_is_told(toy, monkeypatch, worker
     monkeypatch.setattr(run, "draw", refused)
     with pytest.raises(EngineError, match="a simulated job is refused: /options: no such appliance"):
         simulate(toy, SETTINGS, Plan(2 * GROUP, 4, policies=("planner",)), workers)
+
+
+def test_workers_leave_an_interrupt_to_the_process_that_started_them():
+    class Asked:
+        def group(self, number):
+            return signal.getsignal(signal.SIGINT)
+
+    before = signal.getsignal(signal.SIGINT)
+    assert run._in_processes(Asked(), range(2), 2) == [signal.SIG_IGN] * 2
+    assert signal.getsignal(signal.SIGINT) == before

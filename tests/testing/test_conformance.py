@@ -77,7 +77,8 @@ def finding(**changes):
 @pytest.mark.parametrize(
     ("validate", "told"),
     [
-        (lambda context: [finding(severity="fatal")], "severity 'fatal'; expected one of note, doubt, reject"),
+        (lambda context: [finding(severity="fatal")], "of severity note, doubt, reject, not of severity 'fatal'"),
+        (lambda context: [finding(message=None)], "whose message is text, not None"),
         (lambda context: [finding(code="Very Odd")], "code 'Very Odd'; expected a snake_case name"),
         (lambda context: [finding(message=" ")], "a finding without a message"),
         (lambda context: "odd", "must return a sequence"),

@@ -8,13 +8,16 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.errors import PackModelError
+from probewright.errors import PackModelError, said
 from probewright.inference.builds import Build
 from probewright.inference.likelihood import Piece
 from probewright.packs.context import ReadingContext, ScoringBatch
 from probewright.packs.registry import Scorer
 
 Array = NDArray[np.float64]
+
+#: In nats; beside so large a number nothing that is added to it counts, and sums of a few overflow.
+_LARGEST = 1e15
 
 
 def replace_scores(
@@ -53,10 +56,11 @@ def _checked(scores: object, count: int, context: ReadingContext) -> Array:
     where = f"pack {context.family.id!r}: probewright_score for test {context.test.id!r}"
     try:
         array = np.asarray(scores, dtype=float)
-    except (TypeError, ValueError) as error:
-        raise PackModelError(f"{where} returned no numbers: {error}") from error
+    except Exception as error:  # what foreign code gave may fail wherever it is touched
+        raise PackModelError(f"{where} returned no numbers: {said(error)}") from error
     if array.shape != (count,):
         raise PackModelError(f"{where} returned shape {array.shape}, not ({count},)")
-    if np.isnan(array).any() or (array == np.inf).any():
-        raise PackModelError(f"{where} returned NaN or +inf; log-likelihoods are finite or -inf")
+    if np.isnan(array).any() or (array > _LARGEST).any():
+        told = f"NaN, +inf or more than {_LARGEST:g}; log-likelihoods are finite or -inf"
+        raise PackModelError(f"{where} returned {told}")
     return array

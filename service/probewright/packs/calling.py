@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import get_args
 
 import numpy as np
 import pluggy
@@ -10,7 +11,7 @@ import pluggy
 from probewright.errors import PackError, PackModelError, said
 from probewright.packs.context import ReadingContext, ScoringBatch, ScoringContext
 from probewright.packs.registry import Scorer, Validators
-from probewright_schemas.records import Finding
+from probewright_schemas.records import Finding, Severity
 
 
 def validators(pack: str, manager: pluggy.PluginManager) -> Validators | None:
@@ -28,10 +29,24 @@ def validators(pack: str, manager: pluggy.PluginManager) -> Validators | None:
             for finding in result:
                 if not isinstance(finding, Finding):
                     raise PackError(f"{pack}: {hook.name} must return findings, not {finding!r:.80}")
+                misfit = _misfit(finding)
+                if misfit:
+                    raise PackError(f"{pack}: {hook.name} must return findings {misfit}")
                 found.append(finding)
         return tuple(found)
 
     return validate
+
+
+def _misfit(finding: Finding) -> str | None:
+    """What a finding lacks that the published contract promises to clients."""
+    if finding.severity not in get_args(Severity):
+        return f"of severity {', '.join(get_args(Severity))}, not of severity {finding.severity!r:.80}"
+    texts = {"code": finding.code, "message": finding.message, "remedy": finding.remedy}
+    for name, text in texts.items():
+        if not isinstance(text, str) and not (text is None and name == "remedy"):
+            return f"whose {name} is text, not {text!r:.80}"
+    return None
 
 
 def scorer(pack: str, manager: pluggy.PluginManager) -> Scorer | None:
@@ -58,8 +73,8 @@ def _all_at_once(pack: str, hook: pluggy.HookCaller) -> Scorer:
         shape = batch.declared.shape
         try:
             array = np.asarray(scores, dtype=float)
-        except (TypeError, ValueError) as error:
-            raise PackModelError(f"{pack}: {hook.name} returned no numbers: {error}") from error
+        except Exception as error:  # what foreign code gave may fail wherever it is touched
+            raise PackModelError(f"{pack}: {hook.name} returned no numbers: {said(error)}") from error
         if array.shape != shape:
             raise PackModelError(f"{pack}: {hook.name} returned shape {array.shape}, not {shape}")
         return list(array)

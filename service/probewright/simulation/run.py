@@ -7,6 +7,7 @@ leaves behind matters to another.
 from __future__ import annotations
 
 import multiprocessing
+import signal
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
@@ -154,6 +155,7 @@ _TASK: list[_Task] = []  # of a forked process, for a pack's hooks cannot be sen
 
 
 def _begin(task: _Task) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # a terminal interrupts all of us, and the parent ends the workers
     _TASK.append(task)
 
 
