@@ -64,11 +64,11 @@ class ScoringContext:
 
     Examples
     --------
-    A reading that a fault makes three times as likely as the model says:
+    A look that one in five gets wrong, whatever there is to be seen:
 
-    >>> def likelier(context: ScoringContext, fault: str) -> np.ndarray:
-    ...     there = np.array([fault in faults for faults in context.hypotheses])
-    ...     return context.declared + np.where(there, np.log(3.0), 0.0)
+    >>> def hard_to_see(context: ScoringContext) -> np.ndarray:
+    ...     outcomes = len(context.reading.test.outcomes)
+    ...     return np.logaddexp(np.log(0.8) + context.declared, np.log(0.2 / outcomes))
     """
 
     reading: ReadingContext
@@ -92,9 +92,11 @@ class ScoringBatch:
 
     Examples
     --------
-    >>> def likelier(batch: ScoringBatch, fault: str) -> np.ndarray:
-    ...     there = np.array([fault in faults for faults in batch.hypotheses])
-    ...     return batch.declared + np.where(there, np.log(3.0), 0.0)
+    >>> def hard_to_see(batch: ScoringBatch, test: str) -> np.ndarray:
+    ...     mine = np.array([reading.test.id == test for reading in batch.readings])
+    ...     outcomes = np.array([max(1, len(reading.test.outcomes)) for reading in batch.readings])
+    ...     own = np.logaddexp(np.log(0.8) + batch.declared, np.log(0.2 / outcomes)[:, None])
+    ...     return np.where(mine[:, None], own, batch.declared)
     """
 
     readings: Sequence[ReadingContext]

@@ -137,7 +137,8 @@ def probewright_score(context: ScoringContext) -> NDArray[np.float64] | None:
     ndarray of shape (n_hypotheses,) in nats, or None to keep ``context.declared``
         In the order of ``context.hypotheses``.  Finite, or -inf for what the reading rules out.  The
         log-likelihood of *something that the pack does not know* stays the engine's own, so keep to the scale of
-        ``context.declared``.
+        ``context.declared``.  Under each hypothesis the likelihoods of all that may be seen in a test add up to 1: what
+        makes one outcome likelier makes others less likely.
 
     Raises
     ------
@@ -151,7 +152,8 @@ def probewright_score(context: ScoringContext) -> NDArray[np.float64] | None:
     ...     if context.reading.test.id != "hum":
     ...         return None
     ...     jammed = np.array(["gear_jammed" in faults for faults in context.hypotheses])
-    ...     return np.where(jammed, np.log(0.9), np.log(0.1))
+    ...     hums = np.where(jammed, 0.9, 0.1)
+    ...     return np.log(hums if context.reading.checked.seen == "hums" else 1 - hums)
     """
 
 
@@ -181,8 +183,10 @@ def probewright_score_batch(batch: ScoringBatch) -> NDArray[np.float64] | None:
     --------
     >>> @hookimpl
     ... def probewright_score_batch(batch: ScoringBatch) -> np.ndarray:
-    ...     hums = np.array([reading.test.id == "hum" for reading in batch.readings])
+    ...     mine = np.array([reading.test.id == "hum" for reading in batch.readings])
+    ...     hummed = np.array([reading.checked.seen == "hums" for reading in batch.readings])
     ...     jammed = np.array(["gear_jammed" in faults for faults in batch.hypotheses])
-    ...     own = np.where(jammed, np.log(0.9), np.log(0.1))
-    ...     return np.where(hums[:, None], own, batch.declared)
+    ...     hums = np.where(jammed, 0.9, 0.1)
+    ...     own = np.log(np.where(hummed[:, None], hums, 1 - hums))
+    ...     return np.where(mine[:, None], own, batch.declared)
     """
