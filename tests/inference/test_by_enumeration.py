@@ -23,8 +23,8 @@ READINGS = {
 CONTINUITY = {
     o: (Reading("heater_continuity", seen=o), hand.read_as(hand.continuity_chances, o)) for o in ("closed", "open")
 }
-COMPLAINTS = {"cold": hand.cold, "rattles": hand.rattles, "cold_and_smells": hand.cold_and_smells}
-WORKING = {"heats": hand.working(hand.works), "stays_shut": hand.working(hand.stays_shut)}
+COMPLAINTS = ("cold", "rattles", "cold_and_smells")
+WORKING = ("heats", "stays_shut")
 CURES = {repair.id: {fault: float(cure) for fault, cure in repair.cures.items()} for repair in warmer().repairs}
 OPTIONS = [SMALL, {"style": "large", "lamp": "no"}, {"style": "large"}, {"lamp": "yes"}, {}]
 
@@ -34,10 +34,7 @@ def told(options, readings=(), complaints=(), working=(), course=()):
 
     ``course`` holds for each repair whether the complaint remained, and what was read after it.
     """
-    pieces = [
-        *(COMPLAINTS[name] for name in complaints), *(WORKING[name] for name in working),
-        *(READINGS[name][1] for name in readings),
-    ]  # fmt: skip
+    pieces = [*hand.told([*complaints, *working]), *(READINGS[name][1] for name in readings)]
     given, was_there = [READINGS[name][0] for name in readings], True
     for i, (repair, remains, later) in enumerate(course):
         # Of several after which it was gone, the last one tells.
@@ -95,9 +92,20 @@ def test_one_working_function(options, name):
     agree(*told(options, working=[name]))
 
 
+@pytest.mark.parametrize("options", OPTIONS, ids=str)
+@pytest.mark.parametrize("working", [(), ("heats",)], ids="+".join)
+@pytest.mark.parametrize(
+    "complaints", [("cold", "cold_and_smells"), ("cold_and_smells", "rattles", "cold")], ids="+".join
+)
+def test_two_complaints_of_one_function_are_about_one_failure(options, complaints, working):
+    agree(*told(options, complaints=complaints, working=working))
+
+
 @pytest.mark.parametrize("name", CURES)
 @pytest.mark.parametrize("remains", [True, False], ids=["remains", "gone"])
-@pytest.mark.parametrize("complaints", [(), ("cold",), ("rattles", "cold_and_smells")], ids="+".join)
+@pytest.mark.parametrize(
+    "complaints", [(), ("cold",), ("rattles", "cold_and_smells"), ("cold_and_smells", "cold")], ids="+".join
+)
 def test_one_repair(name, remains, complaints):
     agree(*told(SMALL, ["glow dim"], complaints, course=[(name, remains, [])]))
 
@@ -169,7 +177,7 @@ def test_hypotheses_that_stand_as_one_change_nothing(seed):
     given = replace(given, repairs_done=(), readings=readings)  # after repairs nothing is merged
     merged = evaluated(given)
     # A scorer that leaves everything as it is makes the engine look at every hypothesis by itself.
-    apart = evaluated(given, rules=Rules(scorer=lambda context: None))
+    apart = evaluated(given, rules=Rules(scorer=lambda batch: batch.declared))
     assert beliefs(merged) == pytest.approx(beliefs(apart), rel=1e-9, abs=1e-13)
     np.testing.assert_allclose(merged.decibans, apart.decibans, atol=1e-7)
     assert merged.clashes == apart.clashes

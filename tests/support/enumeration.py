@@ -176,8 +176,56 @@ def working(function: Evidence) -> Evidence:
     return lambda world: function(world) * (1 - wrong) + (1 - function(world)) * wrong
 
 
-def cold(world: World) -> Fraction:
-    return works(world) * exact(0.02) + (1 - works(world)) * exact(0.9)
+Said = tuple[Evidence, Evidence]
+"""A report about a function: the chances of it where the function fails, and where it works."""
+
+
+def cold_if(works: bool) -> Evidence:
+    return lambda _: exact(0.02 if works else 0.9)
+
+
+def cold_and_smells_if(works: bool) -> Evidence:
+    def piece(world: World) -> Fraction:
+        quiet = 1 - exact(0.01 if works else 0.4)
+        return 1 - quiet * (1 - exact(0.6) if world[1] and "lamp_dirty" in world[1] else 1)
+
+    return piece
+
+
+OF_HEATING: dict[str, Said] = {
+    "cold": (cold_if(False), cold_if(True)),
+    "cold_and_smells": (cold_and_smells_if(False), cold_and_smells_if(True)),
+    "heats": (lambda _: exact(WRONG_REPORT), lambda _: 1 - exact(WRONG_REPORT)),
+}
+
+
+def all_said(reports: Sequence[Said]) -> Evidence:
+    """Several reports about whether it heats: it does or it does not, and that is what all of them are about."""
+
+    def piece(world: World) -> Fraction:
+        fails, heats = 1 - works(world), works(world)
+        for if_failed, if_working in reports:
+            fails, heats = fails * if_failed(world), heats * if_working(world)
+        return fails + heats
+
+    return piece
+
+
+def told(reports: Sequence[str]) -> list[Evidence]:
+    """Complaints and functions that are reported to work, in their order, each given those before it."""
+    pieces: list[Evidence] = []
+    heating: list[Said] = []
+    for name in reports:
+        if name in OF_HEATING:
+            before, heating = all_said(heating), [*heating, OF_HEATING[name]]
+            pieces.append(_given(all_said(heating), before))
+        else:
+            pieces.append({"rattles": rattles, "stays_shut": working(stays_shut)}[name])
+    return pieces
+
+
+def _given(both: Evidence, before: Evidence) -> Evidence:
+    return lambda world: both(world) / before(world)
 
 
 def rattles(world: World) -> Fraction:
@@ -189,9 +237,7 @@ def rattles(world: World) -> Fraction:
     return 1 - quiet
 
 
-def cold_and_smells(world: World) -> Fraction:
-    quiet = 1 - (works(world) * exact(0.01) + (1 - works(world)) * exact(0.4))
-    return 1 - quiet * (1 - exact(0.6) if world[1] and "lamp_dirty" in world[1] else 1)
+cold = all_said([OF_HEATING["cold"]])
 
 
 @dataclass(frozen=True)
@@ -235,10 +281,17 @@ class Mended:
             return Fraction(1)
         if not self.complaints:
             return exact(LEAST_REPORT) if left == frozenset() else Fraction(1)
-        absent = Fraction(1)
-        for complaint in self.complaints:
-            absent *= 1 - {"cold": cold, "rattles": rattles, "cold_and_smells": cold_and_smells}[complaint](world)
-        return 1 - absent
+        return 1 - not_made(world, self.complaints)
+
+
+def not_made(world: World, complaints: Sequence[str]) -> Fraction:
+    """None of some complaints is made."""
+    silent: list[Said] = [(_not(OF_HEATING[c][0]), _not(OF_HEATING[c][1])) for c in complaints if c in OF_HEATING]
+    return all_said(silent)(world) * (1 - rattles(world) if "rattles" in complaints else 1)
+
+
+def _not(evidence: Evidence) -> Evidence:
+    return lambda world: 1 - evidence(world)
 
 
 def subsets(faults: frozenset[str]) -> Iterator[frozenset[str]]:
@@ -248,7 +301,5 @@ def subsets(faults: frozenset[str]) -> Iterator[frozenset[str]]:
 
 def quiet(world: World, complaints: Sequence[str]) -> Fraction:
     """Nothing complained of shows: functions were tried and work, rattling stayed away as often as it was tried."""
-    chance = Fraction(1)
-    for complaint in complaints:
-        chance *= (1 - rattles(world)) ** int(TRIES) if complaint == "rattles" else working(works)(world)
-    return chance
+    chance = (1 - rattles(world)) ** int(TRIES) if "rattles" in complaints else Fraction(1)
+    return chance * (working(works)(world) if set(complaints) & set(OF_HEATING) else 1)

@@ -147,7 +147,15 @@ def _there(case: Case, compiled: Compiled, supply: float | None) -> Array:
     """Likelihood that something complained of is there: shape (n_hypotheses,)."""
     absent = np.ones(len(compiled.hypotheses))
     by_chance = {complaint.id: float(complaint.if_working) for complaint in compiled.family.complaints}
-    for complaint in case.complaints:
+    by_function, others = _sorted(case, compiled)
+    for function, complaints in by_function.items():
+        fails = works = np.ones(len(absent))
+        for complaint in complaints:
+            if_failed, if_working = compiled.complained_if(complaint)
+            fails, works = fails * (1 - if_failed), works * (1 - if_working)
+        chance = compiled.working(function, supply)
+        absent = absent * (fails + chance * (works - fails))
+    for complaint in others:
         made = compiled.complained(complaint, supply) if complaint in compiled.complaints else by_chance[complaint]
         absent = absent * (1 - made)
     if not case.complaints:
@@ -158,10 +166,23 @@ def _there(case: Case, compiled: Compiled, supply: float | None) -> Array:
 def _quiet(case: Case, compiled: Compiled, supply: float | None) -> Array:
     """Likelihood that nothing complained of shows any more: shape (n_hypotheses,)."""
     likelihood = np.ones(len(compiled.hypotheses))
+    by_function, others = _sorted(case, compiled)
+    for function in by_function:  # tried once, whatever was said of it
+        likelihood = likelihood * compiled.reported_working(function, supply)
+    for complaint in others:
+        if complaint in compiled.complaints:
+            likelihood = likelihood * (1 - compiled.complained(complaint, supply)) ** float(TRIES)
+    return likelihood
+
+
+def _sorted(case: Case, compiled: Compiled) -> tuple[dict[str, list[str]], list[str]]:
+    """The complaints of each function of a build, and those that are of none."""
+    by_function: dict[str, list[str]] = {}
+    others: list[str] = []
     for complaint in case.complaints:
         record = compiled.complaints.get(complaint)
         if record is not None and record.function in compiled.functions:
-            likelihood = likelihood * compiled.reported_working(record.function, supply)
-        elif record is not None:
-            likelihood = likelihood * (1 - compiled.complained(complaint, supply)) ** float(TRIES)
-    return likelihood
+            by_function.setdefault(str(record.function), []).append(complaint)
+        else:
+            others.append(complaint)
+    return by_function, others

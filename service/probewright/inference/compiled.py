@@ -199,11 +199,17 @@ class Compiled:
         complaint: Complaint = self.complaints[complaint_id]
         if complaint.function is not None and complaint.function in self.functions:
             works = self.working(complaint.function, supply)
-            if_failed = float(complaint.if_failed if complaint.if_failed is not None else complaint.if_working)
-            quiet = (1 - if_failed) + works * (if_failed - float(complaint.if_working))
+            if_failed, if_working = self.complained_if(complaint_id)
+            chance = if_failed + works * (if_working - if_failed)
         else:
-            quiet = np.full(len(self.hypotheses), 1 - float(complaint.if_working))
-        return np.maximum(1 - quiet * self._spared(complaint_id), float(LEAST_REPORT))
+            chance = 1 - (1 - float(complaint.if_working)) * self._spared(complaint_id)
+        return np.maximum(chance, float(LEAST_REPORT))
+
+    def complained_if(self, complaint_id: str) -> tuple[Array, Array]:
+        """Probability that a complaint of a function is made where that fails, and where it works: (n_hypotheses,)."""
+        complaint, spared = self.complaints[complaint_id], self._spared(complaint_id)
+        if_failed = complaint.if_working if complaint.if_failed is None else complaint.if_failed
+        return 1 - (1 - float(if_failed)) * spared, 1 - (1 - float(complaint.if_working)) * spared
 
     def _spares(self, complaint_id: str) -> Array:
         """Probability that no fault shows as a complaint by itself: shape (n_hypotheses,)."""

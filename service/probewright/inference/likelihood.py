@@ -19,6 +19,7 @@ from probewright.inference.checking import Band, band, predict
 from probewright.inference.compiled import LEAST_REPORT, UNKNOWN_LEAVES_READING, WRONG_REPORT, Compiled
 from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_UNDER, Predicted, misread_density
 from probewright.inference.prepared import Prepared
+from probewright.inference.reports import Reports
 from probewright_schemas.records import Limits
 
 Array = NDArray[np.float64]
@@ -269,23 +270,27 @@ def _joined(blocks: Sequence[Array]) -> Array:
 def report_pieces(
     complaints: Sequence[str], working: Sequence[str], builds: Sequence[Build], supply: float | None,
 ) -> list[Piece]:  # fmt: skip
-    """The evidence of complaints and of functions that are reported to work."""
+    """The evidence of complaints and of functions that are reported to work.
+
+    Each piece is given those before it: reports about one function are about one and the same failure.
+    """
+    family = builds[0].compiled.family
+    by_chance = {c.id: max(float(c.if_working), float(LEAST_REPORT)) for c in family.complaints}
+    reports = [Reports(build.compiled, supply) for build in builds]
     pieces = []
-    by_chance = {c.id: max(float(c.if_working), float(LEAST_REPORT)) for c in builds[0].compiled.family.complaints}
     for complaint in complaints:
         # A build in which the complaint cannot arise explains it by chance only.
         chance = by_chance[complaint]
         blocks = [
-            np.log(b.compiled.complained(complaint, supply)) if complaint in b.compiled.complaints
-            else _constant(chance, b.compiled)
-            for b in builds
+            np.log(r.complained(complaint)) if complaint in r.compiled.complaints else _constant(chance, r.compiled)
+            for r in reports
         ]  # fmt: skip
         pieces.append(Piece(f"complaint:{complaint}", _joined(blocks), chance))
     for function in working:
+        wrong = float(WRONG_REPORT)
         blocks = [
-            np.log(b.compiled.reported_working(function, supply)) if function in b.compiled.functions
-            else _constant(float(WRONG_REPORT), b.compiled)
-            for b in builds
-        ]  # fmt: skip
-        pieces.append(Piece(f"working:{function}", _joined(blocks), float(WRONG_REPORT)))
+            np.log(r.works(function)) if function in r.compiled.functions else _constant(wrong, r.compiled)
+            for r in reports
+        ]
+        pieces.append(Piece(f"working:{function}", _joined(blocks), wrong))
     return pieces
