@@ -288,7 +288,7 @@ BROKEN = {
         lambda f: test(f, "supply", outcomes=("a", "b")),
         r"a test of kind voltage has no outcomes",
     ),
-    "no unit": (lambda f: test(f, "supply", unit=None), r"test supply: needs a unit"),
+    "no unit": (lambda f: test(f, "supply", unit=None), r"test supply: needs a unit, one of: .*\bV\b"),
     "unknown unit": (lambda f: test(f, "supply", unit="Vlt"), r"test supply: unit: unknown unit 'Vlt'"),
     "wrong unit": (lambda f: test(f, "supply", unit="A"), r"test supply: unit: 'A' is a unit of current"),
     "no state": (lambda f: test(f, "glow", states=()), r"test glow: needs at least one state"),
@@ -434,6 +434,25 @@ BROKEN = {
     "text for a tuple": (
         lambda f: replace(f, cautions="Hot."),
         r"family: cautions: must be a tuple, not str; a tuple of one ends in a comma",
+    ),
+    "record for a tuple": (
+        lambda f: swap_first(f, "tests", models=Through("lamp", "filament")),
+        r"test lamp_current: models: must be a tuple, not Through; a tuple of one ends in a comma",
+    ),
+    "change for a tuple": (
+        lambda f: circuit(f, changes={"filament_open": Open("filament")}),
+        r"circuit lamp: changes\['filament_open'\]: must be a tuple, not Open; a tuple of one ends in a comma",
+    ),
+    "outcome for a tuple": (
+        lambda f: swap_first(f, "interlocks", seen={"glass": "cracked"}),
+        r"interlock burning: seen\['glass'\]: must be a tuple, not str; a tuple of one ends in a comma",
+    ),
+    "whole number inside": (
+        lambda f: swap_first(f, "repairs", cures={"filament_open": 1}),
+        r"cures\['filament_open'\]: 1 carries no basis",
+    ),
+    "text for a figure": (
+        lambda f: swap_first(f, "zones", minutes="outside"), r"zone outside: minutes: must be a figure, not str",
     ),
     "list for a tuple": (lambda f: replace(f, zones=[*f.zones]), r"family: zones: must be a tuple, not list"),
     "tuple for a mapping": (lambda f: swap_first(f, "faults", when=("kind",)), r"when: must be a mapping, not tuple"),

@@ -24,6 +24,9 @@ _KINDS: tuple[tuple[str, type], ...] = (
     ("Supply", Supply),
     ("DefaultCosts", DefaultCosts),
 )
+_MAPPING = "Mapping[str, "
+#: What a mapping holds, by how its annotation begins; nothing where that stands in the annotation itself.
+_INNER = {"Chances": "Figure", "Outcomes": "Figure", _MAPPING: ""}
 _EXACT = {(Source, "phase")}  # a leg's position in the supply is what it is by definition
 
 
@@ -54,11 +57,22 @@ def _walk_record(record: object, where: str, report: Report) -> None:
         value = getattr(record, field.name)
         here = f"{where}: {field.name}"
         annotation = field.type if isinstance(field.type, str) else getattr(field.type, "__name__", "")
-        problem = _misfit(annotation, value)
-        if problem:
-            report.say(here, problem, "no_basis" if problem.endswith(_NO_BASIS) else "wrong_type")
-        elif (type(record), field.name) not in _EXACT:
+        if _fits(annotation, value, here, report) and (type(record), field.name) not in _EXACT:
             _walk(value, here, report)
+
+
+def _fits(annotation: str, value: object, where: str, report: Report) -> bool:
+    """Whether a value, and what a mapping holds, is what an annotation asks for; what is not is reported."""
+    problem = _misfit(annotation, value)
+    if problem:
+        report.say(where, problem, "no_basis" if problem.endswith(_NO_BASIS) else "wrong_type")
+        return False
+    inner = next((_INNER[start] for start in _INNER if annotation.startswith(start)), None)
+    if inner is None or not isinstance(value, Mapping):
+        return True
+    asked = inner or annotation.removeprefix(_MAPPING).removesuffix("]")
+    fit = [_fits(asked, held, f"{where}[{key!r}]", report) for key, held in value.items()]  # each is reported
+    return all(fit)
 
 
 _NO_BASIS = "carries no basis: wrap it in published(), common_practice() or the like"
@@ -71,9 +85,9 @@ def _misfit(annotation: str, value: object) -> str | None:
     kind = next((kind for start, kind in _KINDS if annotation.startswith(start)), None)
     if kind is None or isinstance(value, kind):
         return None
-    if kind is Figure:
+    if kind is Figure and isinstance(value, (int, float)):
         return f"{value!r} {_NO_BASIS}"
-    hint = "; a tuple of one ends in a comma" if kind is tuple and isinstance(value, str) else ""
+    hint = "; a tuple of one ends in a comma" if kind is tuple and not isinstance(value, list) else ""
     return f"must be a {kind.__name__.lower()}, not {type(value).__name__}{hint}"
 
 

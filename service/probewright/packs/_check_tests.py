@@ -21,7 +21,7 @@ from probewright.packs.model import (
     TestKind,
     Through,
 )
-from probewright.quantities.units import UnitError, dimension_of_kind, unit_of
+from probewright.quantities.units import UnitError, dimension_of_kind, display_units, unit_of
 
 CONDITIONS = ("ambient", "supply_voltage", "set_point")
 _SEEN_KINDS = ("seen", "continuity")
@@ -69,7 +69,7 @@ def _check_unit_and_outcomes(record: str, test: Test, report: Report) -> None:
     if test.outcomes:
         report.say(record, f"a test of kind {test.kind} has no outcomes")
     if test.unit is None:
-        report.say(record, "needs a unit")
+        report.say(record, f"needs a unit, one of: {', '.join(display_units(dimension_of_kind(test.kind)))}")
         return
     try:
         unit_of(test.unit, dimension_of_kind(test.kind))
