@@ -9,7 +9,7 @@ import pytest
 
 from probewright.circuit.parts import Part
 from probewright.errors import PackModelError
-from probewright.figures import common_practice, invented, uniform
+from probewright.figures import common_practice, invented, published, uniform
 from probewright.packs.digest import digest
 
 
@@ -30,6 +30,8 @@ def test_a_number_its_basis_and_any_word_change_it(family):
     changed = {
         "number": first_zone(family, invented(0.5)),
         "basis": first_zone(family, common_practice(0)),
+        "source": first_zone(family, published(0.5, "a table")),
+        "another source": first_zone(family, published(0.5, "another table")),
         "last bit": replace(family, costs=replace(family.costs, callback=last_bit)),
         "word": replace(family, cautions=("Glass breaks!",)),
         "order": replace(family, zones=family.zones[::-1]),

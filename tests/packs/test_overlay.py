@@ -257,7 +257,8 @@ def test_what_the_model_holds_for_sound_is_not_replaced_where_safety_depends_on_
             "itself says what is sound; give limits only for builds that have some"
         )
     tighter = Limit(shop(3.5), shop(5.0), when=SMALL)
-    family = replace(limited(Limit(invented(3.0), invented(5.0))), closings=(SAFE,))
+    beside = Limit(invented(4.0), invented(4.5), when=LARGE)
+    family = replace(limited(beside, Limit(invented(3.0), invented(5.0))), closings=(SAFE,))
     assert tighter in named(lay(family, limits={"heater_current": (tighter,)}).tests, "heater_current").limits
 
 
@@ -281,7 +282,7 @@ def test_a_new_cure_is_proven_safe_as_those_that_are_there(how, safe):
     assert "every repair of 'heater_open' that is there is proven safe by 'safe'" in told
     own = Repair("tap_it", "Tap it", chances(heater_open=0.9), S, "isolated", (), closing_checks=("safe",))
     assert named(lay(family, repairs=(own,)).repairs, "tap_it").closing_checks == ("safe",)
-    free = Repair("tap_it", "Tap it", chances(fuse_open=0.9), S, "isolated", ())
+    free = Repair("tap_it", "Tap it", chances(fuse_open=0.9, heater_open=0.0), S, "isolated", ())
     assert named(lay(family, repairs=(free,)).repairs, "tap_it").closing_checks == ()
 
 
@@ -290,13 +291,18 @@ def test_a_new_cure_is_proven_safe_as_those_that_are_there(how, safe):
 
 def test_a_nominal_supply_of_another_value_takes_along_what_is_given_at_it():
     scaled = Limit(invented(3.0), invented(5.0), scales_with_supply=True)
-    family = limited(scaled, Limit(invented(1.0)))
+    plate = Limit(published(3.0, "a plate"), published(5.0, "a plate"), scales_with_supply=True)
+    fed = Closing("fed", "Fed.", "heater_current", (plate,))
+    family = replace(limited(scaled, Limit(invented(1.0))), closings=(fed,))
     laid = lay(family, supply=ShopSupply(nominal=shop(120.0), usual=normal(shop(120.0), shop(1.0))))
     sources = [p.volts for c in laid.circuits for p in c.parts if isinstance(p, Source)]
     assert [(v, v.layer, v.basis) for v in sources] == [(pytest.approx(120.0), "shop_one", "invented")] * 2
     assert sources[0].source == "100 at a nominal 100 V, taken to 120 V"
     first, second = named(laid.tests, "heater_current").limits
     assert (first.low, first.high, second.low) == (pytest.approx(3.6), pytest.approx(6.0), 1.0)
+    (proof,) = laid.closings[0].limits
+    assert (proof.low, proof.high) == (pytest.approx(3.6), pytest.approx(6.0))
+    assert (proof.low.basis, proof.low.source) == ("derived", "a plate; 3 at a nominal 100 V, taken to 120 V")
     same = lay(family, supply=ShopSupply(nominal=shop(100.0)))
     assert set(layers(same)) == {".supply.nominal"}
 
