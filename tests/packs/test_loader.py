@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import importlib
 import itertools
 import logging
 import subprocess
@@ -11,7 +12,7 @@ import numpy as np
 import pytest
 
 from probewright.errors import PackError, PackModelError, UnknownFamily
-from probewright.packs import ScoringBatch, hookspecs
+from probewright.packs import ContractWarning, ScoringBatch, hookspecs
 from probewright.packs.loader import GROUP, load_packs
 from probewright_schemas.records import Finding
 
@@ -58,10 +59,15 @@ def test_families_are_sorted(make_pack, make_family):
     assert list(registry.packs) == ["aard", "zebra"]
 
 
-@pytest.mark.parametrize("contract", [None, "1", 1.0, True, "1.", "0.1", "1.01", "1.1.0", " 1.1", 0, -1, "１.1"])
-def test_a_pack_without_a_contract_is_refused(make_pack, contract):
-    plugin = make_pack(contract=contract)
-    assert refused(plugin, make_pack) == (
+@pytest.mark.parametrize("contract", ["1", 1.0, True, "1.", "0.1", "1.01", "1.1.0", " 1.1", 0, -1, "１.1"])
+def test_a_pack_whose_contract_is_no_version_is_refused(make_pack, contract):
+    assert refused(make_pack(contract=contract), make_pack) == (
+        f'incompatible: its CONTRACT is {contract!r}, not text such as "1.1"; this service speaks contract 1.1'
+    )
+
+
+def test_a_pack_without_a_contract_is_refused(make_pack):
+    assert refused(make_pack(contract=None), make_pack) == (
         'incompatible: it has no CONTRACT (text such as "1.1"); this service speaks contract 1.1'
     )
 
@@ -75,7 +81,8 @@ def test_a_pack_without_the_attribute_is_refused(make_pack):
 @pytest.mark.parametrize("contract", [2, "2.0", "2.1", "1.2", "1.10"])
 def test_a_pack_for_another_major_or_a_later_minor_contract_is_refused(make_pack, contract):
     reason = refused(make_pack(contract=contract), make_pack)
-    assert reason == f"incompatible: made for contract {contract}; this service speaks contract 1.1"
+    told = f"made for contract {contract}; this service speaks contract 1.1: update probewright, or the pack"
+    assert reason == f"incompatible: {told}"
 
 
 @pytest.mark.parametrize("contract", ["1.0", "1.1"])
@@ -85,8 +92,21 @@ def test_a_pack_for_this_or_an_earlier_minor_contract_loads(make_pack, contract)
 
 def test_a_misspelt_hook_is_refused(make_pack):
     reason = refused(make_pack(probewright_validat=lambda context: ()), make_pack)
-    assert "its hooks do not fit the contract" in reason
-    assert "probewright_validat" in reason
+    told = "there is no hook 'probewright_validat'; did you mean 'probewright_validate'?"
+    assert reason == f"its hooks do not fit the contract: {told}"
+
+
+def test_a_hook_that_is_not_marked_is_warned_of_at_its_line(tmp_path, monkeypatch, make_pack):
+    """Nobody would call it, and what it was to reject would count."""
+    monkeypatch.syspath_prepend(str(tmp_path))
+    written = "CONTRACT = '1.1'\n\n\ndef probewright_validate(context):\n    pass\n"
+    (tmp_path / "pw_test_unmarked.py").write_text(written)
+    plugin = importlib.import_module("pw_test_unmarked")
+    plugin.probewright_family = make_pack().probewright_family
+    with pytest.warns(ContractWarning, match="probewright_validate is not marked with @hookimpl") as caught:
+        registry = load(("lamp", plugin))
+    assert [(w.filename, w.lineno) for w in caught] == [(str(tmp_path / "pw_test_unmarked.py"), 4)]
+    assert registry.get("lamp").validators is None
 
 
 def test_a_hook_with_an_unknown_argument_is_refused(make_pack):
@@ -368,7 +388,21 @@ def test_installed_packs_are_named_by_distribution_and_version(tmp_path, monkeyp
     said = reasons(registry)
     assert said["kettle"].startswith("cannot be imported: ModuleNotFoundError: No module named 'pw_test_missing")
     assert said["toaster"].startswith("cannot be imported: ModuleNotFoundError: No module named 'pw_test_absent'")
-    assert said["iron"] == "cannot be imported: SystemExit: 1"
+    assert said["iron"] == "cannot be imported: SystemExit: 1 (pw_test_iron.py, line 1)"
+
+
+def test_an_import_that_fails_names_the_authors_lines(tmp_path, monkeypatch):
+    """That of the module, and that of the function in which it failed; not those of imports, nor of the service."""
+    monkeypatch.syspath_prepend(str(tmp_path))
+    helper = "from probewright.packs import uniform\n\n\ndef between(low, high):\n    return uniform(low, high)\n"
+    hob = "\nfrom pw_test_numbers import between\n\nWARM = between(1, 2)\n"
+    files = {"pw_test_numbers": helper, "pw_test_hob": hob,
+             "pw_test_pack": "import pw_test_hob\n", "pw_test_slip": "WARM = (\n"}  # fmt: skip
+    install(tmp_path, "hob", "1", {"hob": "pw_test_pack", "slip": "pw_test_slip"}, files)
+    with pytest.raises(PackError) as caught:
+        load_packs(entry_points=points_of(tmp_path))
+    assert "not of 1 (pw_test_hob.py, line 4; pw_test_numbers.py, line 5); slip" in str(caught.value)
+    assert str(caught.value).endswith("(pw_test_slip.py, line 1)")
 
 
 def test_one_entry_point_name_in_two_distributions(tmp_path, monkeypatch):

@@ -46,13 +46,16 @@ def refusal(plugin: object) -> str | None:
         told = f'CONTRACT = {declared} will be refused by contract 1.2: write CONTRACT = "{declared}.0"'
         at_assignment(plugin, "CONTRACT", told)
         return None
+    other = f"incompatible: made for contract {declared}; {speaks}: update probewright, or the pack"
     if type(declared) is int and declared > 0:
-        return f"incompatible: made for contract {declared}; {speaks}"
-    if not isinstance(declared, str) or not _PATTERN.fullmatch(declared):
+        return other
+    if declared is None:
         return f'incompatible: it has no CONTRACT (text such as "{CONTRACT_VERSION}"); {speaks}'
+    if not isinstance(declared, str) or not _PATTERN.fullmatch(declared):
+        return f'incompatible: its CONTRACT is {declared!r:.80}, not text such as "{CONTRACT_VERSION}"; {speaks}'
     (major, minor), (own_major, own_minor) = _numbers(declared), _numbers(CONTRACT_VERSION)
     if major != own_major or minor > own_minor:
-        return f"incompatible: made for contract {declared}; {speaks}"
+        return other
     return None
 
 
@@ -62,7 +65,7 @@ def _numbers(version: str) -> tuple[int, int]:
 
 
 def at_assignment(plugin: object, name: str, message: str) -> None:
-    """Warn an author at the line that assigns a name in a pack's module; at its first line where none is found."""
+    """Warn an author at the line that gives a name in a pack's module; at its first line where none is found."""
     file = _file(plugin)
     if file is None:
         warnings.warn(message, ContractWarning, stacklevel=2)
@@ -84,6 +87,8 @@ def _line(file: Path, name: str) -> int:
     except (OSError, SyntaxError, ValueError):
         return 1
     for node in tree.body:
+        if isinstance(node, ast.FunctionDef) and node.name == name:
+            return node.lineno
         targets = node.targets if isinstance(node, ast.Assign) else [getattr(node, "target", None)]
         if any(isinstance(target, ast.Name) and target.id == name for target in targets):
             return node.lineno

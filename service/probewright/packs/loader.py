@@ -18,7 +18,7 @@ from pathlib import Path
 import pluggy
 
 from probewright.errors import Broken, PackError, PackLoadError, PackModelError, said
-from probewright.packs import contract, hookspecs
+from probewright.packs import contract, hints, hookspecs
 from probewright.packs.calling import scorer, validators
 from probewright.packs.check import check_family
 from probewright.packs.digest import digest
@@ -194,6 +194,7 @@ def _read(candidate: _Candidate, others: Sequence[LoadedPack]) -> LoadedPack | t
     if manager.hook.probewright_overlays.get_hookimpls():
         return _overlays(candidate, manager)
     family = _family(candidate, manager)
+    hints.warn_of_unmarked(plugin, manager)
     for other in others:
         if other.family.id == family.id:
             raise candidate.error(
@@ -214,7 +215,7 @@ def _import(candidate: _Candidate) -> object:
     try:
         return candidate.load()
     except (Exception, SystemExit) as error:  # foreign code: whatever it raises, the others must load
-        raise candidate.error(f"cannot be imported: {said(error)}") from error
+        raise candidate.error(f"cannot be imported: {said(error)}{hints.raised_at(error)}") from error
 
 
 def _check_contract(candidate: _Candidate, plugin: object) -> None:
@@ -226,6 +227,9 @@ def _check_contract(candidate: _Candidate, plugin: object) -> None:
 def _register(candidate: _Candidate, plugin: object) -> pluggy.PluginManager:
     manager = pluggy.PluginManager(hookspecs.PROJECT)
     manager.add_hookspecs(hookspecs)
+    unknown = hints.unknown_hook(plugin, manager.parse_hookimpl_opts)
+    if unknown is not None:
+        raise candidate.error(f"its hooks do not fit the contract: {unknown}")
     try:
         manager.register(plugin, candidate.name)
         manager.check_pending()
