@@ -91,6 +91,9 @@ NUMBERS = [
     ("healthy_outcome_unlikely", model("glass", healthy=BLACK, by_fault={
         "filament_open": likely(clear=0.9, cracked=0.1)}), "test glass",
      r"healthy shows black more often \(60%\) than the first outcome, clear \(30%\)"),
+    ("healthy_outcome_unlikely", both(changed("tests", "glow", outcomes=("none", "dim", "bright")), changed(
+        "closings", "lit", passes=("bright",))), "test glow",
+     r"a sound appliance shows bright more often \(100%\) than the first outcome, none \(0%\)"),
     ("outcome_never_shown", changed("tests", "glass", outcomes=("clear", "black", "cracked", "gone")), "test glass",
      "nothing shows gone"),
 ]  # fmt: skip
@@ -225,3 +228,17 @@ def test_circuits_unlike_the_lanterns_need_no_more_than_they_have():
     bond = Part("bond", "neutral", "earth", wiring().parts[2].law)
     bonded = circuit(reference="earth", parts=(*wiring().parts, bond))
     assert found(bonded(lantern())) == []
+
+
+@pytest.mark.parametrize(
+    ("raised", "repair"),
+    [({"seen": {"glass": ("black",)}}, "replace_bulb"), ({"above": {"warmth": invented(65.0)}}, "straighten_shade")],
+    ids=["seen", "read"],
+)  # fmt: skip
+def test_a_repair_of_what_a_look_or_a_reading_raises_a_hazard_for_needs_closing_checks(raised, repair):
+    def told(**fields):
+        bare = both(changed("repairs", repair, closing_checks=()), changed("interlocks", "burning", **fields))(lantern())
+        return [record for rule, record, _ in found(bare) if rule == "hazardous_repair_without_closing_checks"]
+
+    assert told(complaints=(), above={"warmth": invented(90.0)}) == []
+    assert told(**({"complaints": (), "above": {}} | raised)) == [f"repair {repair}"]

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from probewright.packs.model import Family, Interlock, Repair, State, Test, Zone
+from probewright.packs.model import Family, Interlock, Repair, State, Stated, Table, Test, Zone
 from probewright.review.catalogue import remark
 from probewright.review.records import of_kind
 from probewright.review.remark import Remark
+
+#: A fault raises a hazard where a look shows the dangerous outcome this often.
+RAISED = 0.1
 
 
 def safety(family: Family) -> Iterator[Remark]:
@@ -77,10 +80,25 @@ def _hazardous(repair: Repair, family: Family, *, opened: bool) -> str:
         return "it is done with power or gas"
     if repair.skill is not None:
         return f"it takes the skill {repair.skill}"
-    raising = {name for lock in family.interlocks for name in lock.complaints}
-    shown = {fault for complaint in family.complaints if complaint.id in raising for fault in complaint.shown_by}
-    dangerous = next((fault for fault in repair.cures if fault in shown), None)
+    raising = _raising(family)
+    dangerous = next((fault for fault in repair.cures if fault in raising), None)
     return "" if dangerous is None else f"it cures {dangerous}, which raises a hazard"
+
+
+def _raising(family: Family) -> frozenset[str]:
+    """Faults that bring about what raises a hazard: a complaint, or what is seen or read."""
+    named = {name for lock in family.interlocks for name in lock.complaints}
+    found = {fault for complaint in family.complaints if complaint.id in named for fault in complaint.shown_by}
+    tests = {test.id: test for test in family.tests}
+    for lock in family.interlocks:
+        for name, outcomes in lock.seen.items():
+            tables = (model for model in tests[name].models if isinstance(model, Table))
+            found |= {fault for table in tables for fault, row in table.by_fault.items()
+                      if sum(row.get(outcome, 0.0) for outcome in outcomes) >= RAISED}  # fmt: skip
+        for name, limit in lock.above.items():
+            stated = (model for model in tests[name].models if isinstance(model, Stated))
+            found |= {fault for model in stated for fault, spread in model.by_fault.items() if spread.median > limit}
+    return frozenset(found)
 
 
 def _interlock(lock: Interlock) -> Iterator[Remark]:
