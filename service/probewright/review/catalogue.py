@@ -133,7 +133,7 @@ _CHANCES = (
     _warning("same_as_healthy", "a row for a fault that equals the healthy one",
              "it says that the test cannot see the fault, which leaving it out says too",
              "Give what the fault changes, or leave the row out."),
-    _warning("healthy_outcome_unlikely", "a table whose first outcome is not the likeliest when nothing is wrong",
+    _warning("healthy_outcome_unlikely", "a test whose first outcome is not the likeliest when nothing is wrong",
              "the first outcome counts as the healthy one",
              "Put the healthy outcome first, then the others from mild to severe."),
     _warning("outcome_never_shown", "an outcome that no row of its test gives any chance",

@@ -10,6 +10,9 @@ from probewright.review.records import listed
 from probewright.review.remark import Remark
 from probewright.review.subject import Subject
 
+#: A first outcome that sound wiring shows no more often than this is not the healthy one.
+HARDLY_EVER = 0.05
+
 
 def chances(subject: Subject) -> Iterator[Remark]:
     """Everything that this module looks for."""
@@ -23,6 +26,8 @@ def chances(subject: Subject) -> Iterator[Remark]:
             elif isinstance(model, Stated):
                 yield from _alike(test, [f for f, spread in model.by_fault.items() if spread == model.healthy])
         yield from _never_shown(test)
+        if test.outcomes and not test.reported:
+            yield from _seen_in_wiring(subject, test)
 
 
 def _rates(subject: Subject) -> Iterator[Remark]:
@@ -56,6 +61,20 @@ def _table(test: Test, model: Table) -> Iterator[Remark]:
         yield remark("healthy_outcome_unlikely", f"test {test.id}", f"{told} ({healthy[first]:.0%})")
     rows = {fault: {o: float(row.get(o, 0.0)) for o in test.outcomes} for fault, row in model.by_fault.items()}
     yield from _alike(test, [fault for fault, row in rows.items() if row == healthy])
+
+
+def _seen_in_wiring(subject: Subject, test: Test) -> Iterator[Remark]:
+    """What wiring makes of a sound appliance; a beeper may well stay silent at one, but not nearly always."""
+    having = [build for build in subject.builds if test.id in build.compiled.tests]
+    wired = [build for build in having if not isinstance(build.compiled.model(test), Table)]
+    sound = {build: build.healthy(test) for build in wired}
+    wrong = [build for build, chance in sound.items() if chance[0] < HARDLY_EVER]
+    if wrong:
+        chance = sound[wrong[0]]
+        told = f"a sound appliance shows {test.outcomes[chance.argmax()]} more often ({chance.max():.0%})"
+        where = f"({chance[0]:.0%}){subject.where(wrong, having)}"
+        told += f" than the first outcome, {test.outcomes[0]} {where}"
+        yield remark("healthy_outcome_unlikely", f"test {test.id}", told)
 
 
 def _alike(test: Test, faults: list[str]) -> Iterator[Remark]:
