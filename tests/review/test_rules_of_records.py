@@ -238,7 +238,8 @@ def test_circuits_unlike_the_lanterns_need_no_more_than_they_have():
 def test_a_repair_of_what_a_look_or_a_reading_raises_a_hazard_for_needs_closing_checks(raised, repair):
     def told(**fields):
         change = both(changed("repairs", repair, closing_checks=()), changed("interlocks", "burning", **fields))
-        return [record for rule, record, _ in found(change(lantern())) if rule == "hazardous_repair_without_closing_checks"]
+        rule = "hazardous_repair_without_closing_checks"
+        return [record for of, record, _ in found(change(lantern())) if of == rule]
 
     assert told(complaints=(), above={"warmth": invented(90.0)}) == []
     assert told(**({"complaints": (), "above": {}} | raised)) == [f"repair {repair}"]
