@@ -109,6 +109,12 @@ CIRCUITS = [
         added("tests", _volts("bell_volts", "Voltage at the bell", ("ding", "neutral"), "ring"),
               _volts("bell_supply", "Voltage of the battery", ("line", "neutral"), "on", "supply_voltage"))),
      "test bell_supply", "no switch of circuit bell knows its command 'on'"),
+    ("nothing_at_off", both(
+        added("circuits", replace(BELL, changes={
+            "fuse_open": (Stuck("button", "closed"),), "filament_open": (Stuck("button", "open"),)})),
+        added("tests", _volts("bell_volts", "Voltage at the bell", ("ding", "neutral"), "ring"),
+              _volts("bell_feed", "Voltage at the coil", ("ding", "neutral"), "off"))), "test bell_feed",
+     "a sound appliance shows nothing with the control at off"),
     ("circuit_unused", added("circuits", replace(wiring(), id="other", changes={})), "circuit other",
      "no test and no requirement reads it"),
 ]  # fmt: skip

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -24,7 +25,7 @@ from probewright.circuit.parts import (
 )
 from probewright.errors import said
 from probewright.figures import common_practice
-from probewright.packs.model import Between, Family, Shows, Through
+from probewright.packs.model import Between, Family, Shows, Test, Through
 from probewright.review.catalogue import remark
 from probewright.review.graph import Edge, in_loops, joined
 from probewright.review.records import part_name, requirements
@@ -33,6 +34,8 @@ from probewright.review.subject import BuildView, Subject
 
 #: A; more than this flows from no source of a household appliance: the fuse is gone.
 SHORTED = common_practice(200.0)
+#: V and A; less than this is read where nothing flows.
+NOTHING: Mapping[str, float] = {"voltage": 1.0, "current": 0.01}
 
 
 def wiring(subject: Subject) -> Iterator[Remark]:
@@ -61,6 +64,7 @@ class _Circuit:
         yield from self._spans()
         yield from self._shorted()
         yield from self._switches()
+        yield from self._at_off()
         yield from self._changes()
 
     def present(self, build: BuildView) -> list[Part | Switch | Source]:
@@ -157,6 +161,26 @@ class _Circuit:
             if test.command != "off" and test.command not in known:
                 told = f"no switch of circuit {self.circuit.id} knows its command {test.command!r}"
                 yield remark("command_no_switch_knows", f"test {test.id}", told)
+
+    def _at_off(self) -> Iterator[Remark]:
+        """Live tests whose command may have been left out: it is off, and another would show something."""
+        for test, model in self.tests:
+            having = [build for build in self.builds if test.id in build.compiled.tests]
+            if test.kind not in NOTHING or test.command != "off" or test.measures is not None or not having:
+                continue
+            others = [command for command in self.commands if command != "off"]
+            if not any(self._shows(build, test, model, ["off"]) for build in having) and any(
+                self._shows(build, test, model, others) for build in having
+            ):
+                told = "a sound appliance shows nothing with the control at off"
+                yield remark("nothing_at_off", f"test {test.id}", told)
+
+    def _shows(self, build: BuildView, test: Test, model: Between | Through | Shows, commands: Sequence[str]) -> bool:
+        """Whether a sound appliance shows something in a live test under one of some commands."""
+        wanted = [self.subject.store.measurement(replace(test, command=command), model) for command in commands]
+        solved = dictionaries(self.circuit, build.options, (), wanted)
+        shown = [known.value if known.voltage is None else known.voltage for known in solved]
+        return any(array is not None and np.median(np.abs(array[0])) > NOTHING[test.kind] for array in shown)
 
     def _changes(self) -> Iterator[Remark]:
         for fault, changes in self.circuit.changes.items():
