@@ -456,6 +456,26 @@ BROKEN = {
     ),
     "list for a tuple": (lambda f: replace(f, zones=[*f.zones]), r"family: zones: must be a tuple, not list"),
     "tuple for a mapping": (lambda f: swap_first(f, "faults", when=("kind",)), r"when: must be a mapping, not tuple"),
+    "number for a text inside": (
+        lambda f: replace(f, cautions=("Hot.", 3)), r"family: cautions\[1\]: holds a int; expected str",
+    ),
+    "nothing for a record": (
+        lambda f: replace(f, faults=(*f.faults, None)), r"family: faults\[\d\]: holds a NoneType; expected Fault",
+    ),
+    "another record": (
+        lambda f: replace(f, faults=(*f.faults, f.zones[0])), r"family: faults\[\d\]: holds a Zone; expected Fault",
+    ),
+    "text for a model": (
+        lambda f: swap_first(f, "tests", models=("lamp",)),
+        r"models\[0\]: holds a str; expected Between or Shows or Stated or Table or Through",
+    ),
+    "text for a change": (
+        lambda f: circuit(f, changes={"filament_open": ("filament",)}),
+        r"changes\['filament_open'\]\[0\]: holds a str; expected Contact or Drift or",
+    ),
+    "text for a part": (
+        lambda f: circuit(f, parts=("filament",)), r"parts\[0\]: holds a str; expected Part or Source or Switch",
+    ),
     "number for a title": (lambda f: replace(f, title=3), r"family: title: must be a str, not int"),
     "figure for a spread": (
         lambda f: replace(f, ambient=invented(20)),

@@ -104,7 +104,7 @@ CONTRACT = "1.1"
 def probewright_overlays():
     return [Overlay("installed", "lamp", fault_rates={"filament_open": shop(0.11)})]
 """
-    install(tmp_path, "north-street-numbers", "3.0", {"numbers": "pw_test_numbers"}, {"pw_test_numbers": text})
+    install(tmp_path, "north-street-numbers", "3.0", {"numbers": "pw_test_street"}, {"pw_test_street": text})
     registry = load_packs(entry_points=points_of(tmp_path), extra=[("lamp", make_pack())], strict=True)
     assert registry.layers == (
         Layer("installed", "overlay_pack", ("lamp",), "numbers", "north-street-numbers", "3.0"),
@@ -179,8 +179,8 @@ def test_what_is_unknown_is_refused_by_name_and_nothing_of_the_pack_is_laid(make
          "it lacks the required hook probewright_family; it has a function probewright_overlays, not marked"),
         (SimpleNamespace(CONTRACT="2.0", probewright_overlays=hookimpl(lambda: [rates("one")])), "incompatible"),
         (overlay_pack(Overlay("one", "lamp", fault_rates={"filament_open": 0.1})), "0.1 carries no basis"),
-        (overlay_pack(Overlay("one", "lamp", cautions=ShopCautions((3,)))), "cannot be laid: AttributeError"),
-        (overlay_pack(Overlay("one", "lamp", effects=({},))), "cannot be laid: AttributeError"),
+        (overlay_pack(Overlay("one", "lamp", cautions=ShopCautions((3,)))), "cautions: family[0]: holds a int; expected str"),
+        (overlay_pack(Overlay("one", "lamp", effects=({},))), "effects[0]: holds a dict; expected Effects"),
         (overlay_pack(Overlay("one", "lamp", complaints=(Odd("odd", "Odd", shop(0.1), "lights", shop(0.2)),))),
          "cannot be laid: PackModelError"),
     ],

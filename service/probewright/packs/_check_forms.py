@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
+from typing import get_args
 
-from probewright.circuit.parts import Source
+from probewright.circuit.parts import Change, Source
 from probewright.figures import Figure, Spread
 from probewright.packs._check_names import Report
-from probewright.packs.model import DefaultCosts, Supply
+from probewright.packs.model import DefaultCosts, Model, Supply
 
 #: What a field must hold, by how its annotation begins.
 _KINDS: tuple[tuple[str, type], ...] = (
@@ -27,6 +29,9 @@ _KINDS: tuple[tuple[str, type], ...] = (
 _MAPPING = "Mapping[str, "
 #: What a mapping holds, by how its annotation begins; nothing where that stands in the annotation itself.
 _INNER = {"Chances": "Figure", "Outcomes": "Figure", _MAPPING: ""}
+#: What a tuple holds, and unions that have a name of their own.
+_ITEMS = re.compile(r"tuple\[([\w |]+), \.\.\.\]")
+_UNIONS = {"Model": get_args(Model), "Change": get_args(Change)}
 _EXACT = {(Source, "phase")}  # a leg's position in the supply is what it is by definition
 
 
@@ -62,17 +67,33 @@ def _walk_record(record: object, where: str, report: Report) -> None:
 
 
 def _fits(annotation: str, value: object, where: str, report: Report) -> bool:
-    """Whether a value, and what a mapping holds, is what an annotation asks for; what is not is reported."""
+    """Whether a value, and what it holds, is what an annotation asks for; what is not is reported."""
     problem = _misfit(annotation, value)
     if problem:
         report.say(where, problem, "no_basis" if problem.endswith(_NO_BASIS) else "wrong_type")
         return False
+    if isinstance(value, tuple):
+        return _items_fit(annotation, value, where, report)
     inner = next((_INNER[start] for start in _INNER if annotation.startswith(start)), None)
     if inner is None or not isinstance(value, Mapping):
         return True
     asked = inner or annotation.removeprefix(_MAPPING).removesuffix("]")
     fit = [_fits(asked, held, f"{where}[{key!r}]", report) for key, held in value.items()]  # each is reported
     return all(fit)
+
+
+def _items_fit(annotation: str, value: tuple[object, ...], where: str, report: Report) -> bool:
+    """Whether a tuple holds records or texts of the kinds that its annotation names, or what is made of them."""
+    asked = _ITEMS.match(annotation)
+    if asked is None:
+        return True
+    named = asked[1].split(" | ")
+    kinds = {kind.__name__ for name in named for kind in _UNIONS.get(name, ())} or set(named)
+    strange = [i for i, held in enumerate(value) if not kinds & {kind.__name__ for kind in type(held).__mro__}]
+    for i in strange:
+        told = f"holds a {type(value[i]).__name__}; expected {' or '.join(sorted(kinds))}"
+        report.say(f"{where}[{i}]", told, "wrong_type")
+    return not strange
 
 
 _NO_BASIS = "carries no basis: wrap it in published(), common_practice() or the like"
