@@ -179,7 +179,7 @@ def test_what_is_unknown_is_refused_by_name_and_nothing_of_the_pack_is_laid(make
          "it lacks the required hook probewright_family; it has a function probewright_overlays, not marked"),
         (SimpleNamespace(CONTRACT="2.0", probewright_overlays=hookimpl(lambda: [rates("one")])), "incompatible"),
         (overlay_pack(Overlay("one", "lamp", fault_rates={"filament_open": 0.1})), "0.1 carries no basis"),
-        (overlay_pack(Overlay("one", "lamp", cautions=ShopCautions((3,)))), "cautions: family[0]: holds a int; expected str"),
+        (overlay_pack(Overlay("one", "lamp", cautions=ShopCautions((3,)))), "family[0]: holds a int; expected str"),
         (overlay_pack(Overlay("one", "lamp", effects=({},))), "effects[0]: holds a dict; expected Effects"),
         (overlay_pack(Overlay("one", "lamp", complaints=(Odd("odd", "Odd", shop(0.1), "lights", shop(0.2)),))),
          "cannot be laid: PackModelError"),
