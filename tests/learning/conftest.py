@@ -9,7 +9,7 @@ from probewright.inference.store import ModelStore
 from probewright.learning.jobs import Job
 from probewright.learning.simulated import close, proven_of
 from probewright.settings import Settings
-from probewright.simulation.draw import Omissions, draw
+from probewright.simulation.draw import MENTIONED, Omissions, draw
 from probewright.simulation.policies import one_step
 from probewright.simulation.world import World
 from support.families import pack_of, warmer
@@ -57,10 +57,11 @@ def called():
 def closed():
     """Closed jobs of a world, played to their ends, three a day."""
 
-    def make(family, count, seed=1):
+    def make(family, count, seed=4):
         pack = pack_of(warmer())
+        telling = Omissions(unasked=float(MENTIONED))
         world, policy = World(family, SETTINGS.misread_rate), one_step(pack, SETTINGS)
-        jobs = [draw(world, seed, number, Omissions()) for number in range(count)]
+        jobs = [draw(world, seed, number, telling) for number in range(count)]
         return [close(world, job, policy, FIRST + timedelta(days=i // 3)) for i, job in enumerate(jobs)]
 
     return make

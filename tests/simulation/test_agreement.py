@@ -14,17 +14,11 @@ from probewright.simulation.readings import Taking, take
 from probewright.simulation.world import World
 
 
-def forecasts(pack, world, jobs, tests, *, first_only):
-    """For each job the probability of the likeliest fault, and whether it is there, after some readings.
-
-    ``first_only``: as if the customer had said the first thing alone.  The warmer has two complaints about one
-    function, which the engine takes as independent.
-    """
+def forecasts(pack, world, jobs, tests):
+    """For each job the probability of the likeliest fault, and whether it is there, after some readings."""
     chances, present = [], []
     for number in range(jobs):
         job = draw(world, 21, number, Omissions())
-        if first_only:
-            job = replace(job, case=replace(job.case, complaints=job.case.complaints[:1], working=()))
         here = [t for t in world.compiled(job.options).tests.values() if not t.closing]
         chosen = {job.luck.below(len(here), "chosen", k) for k in range(tests)}
         readings = tuple(take(world, job, job.wrong, Taking(here[i], 0)) for i in sorted(chosen))
@@ -60,9 +54,28 @@ CASES = [("toy", 800, 0), ("toy", 800, 2), ("toy", 800, 5), ("range", 250, 0), (
 def test_the_likeliest_fault_is_there_as_often_as_it_is_said(request, family, jobs, tests):
     pack = request.getfixturevalue("toy" if family == "toy" else "gas_range")
     world = World(pack.family, Settings().misread_rate)
-    chances, present = forecasts(pack, world, jobs, tests, first_only=family == "toy")
+    chances, present = forecasts(pack, world, jobs, tests)
     assert abs(deviations(chances, present)) < 3.5
     assert calibration_error(chances, present) < np.quantile(null(chances, calibration_error), 0.999)
+
+
+def kinds(pack, world, jobs):
+    """Of each job what the call says of nothing, something unknown and two faults, and whether it is so."""
+    said, so = [], []
+    for number in range(jobs):
+        job = draw(world, 23, number, Omissions())
+        found = engine.forecast(job.case, pack, Settings())
+        said.append((found.none, found.unknown, found.two))
+        so.append((job.wrong.name == "nothing wrong", job.wrong.unknown, len(job.wrong.faults) > 1))
+    return np.array(said), np.array(so, dtype=float)
+
+
+@pytest.mark.parametrize(("family", "jobs"), [("toy", 2000), ("range", 3000)])
+def test_a_call_foretells_how_often_nothing_something_unknown_and_two_faults_are_behind_it(request, family, jobs):
+    pack = request.getfixturevalue("toy" if family == "toy" else "gas_range")
+    said, so = kinds(pack, World(pack.family, Settings().misread_rate), jobs)
+    for chances, present in zip(said.T, so.T, strict=True):
+        assert abs(deviations(chances, present)) < 3.0
 
 
 def test_too_sure_a_forecaster_is_found_out():

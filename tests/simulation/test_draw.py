@@ -7,6 +7,7 @@ import pytest
 
 from probewright.errors import PackModelError
 from probewright.figures import invented
+from probewright.inference.compiled import UNKNOWN_LEAVES_READING
 from probewright.inference.configurations import configurations
 from probewright.packs.model import Complaint, Interlock
 from probewright.simulation.draw import CONFIRMED, MENTIONED, Omissions, draw
@@ -69,7 +70,42 @@ def test_some_of_what_works_is_told(toy_world, jobs):
     told = sum("heats" in job.case.working for job in asked if "cold" not in job.case.complaints)
     of = sum("cold" not in j.case.complaints and "cold_and_smells" not in j.case.complaints for j in asked)
     assert told / of == pytest.approx(0.97 * CONFIRMED, abs=0.12)
-    assert 0 < float(MENTIONED) < 1
+
+
+def test_whoever_is_asked_says_as_often_that_it_fails_as_that_it_works(toy_world):
+    # Given that it fails, a complaint of it comes up as often as the word that it works, given that it does.
+    drawn = [draw(toy_world, 5, number, Omissions()) for number in range(4000)]
+    called = [job for job in drawn if job.case.complaints[0] == "rattles"]
+    fails = [job for job in called if not toy_world.works(job, job.wrong, "heats")]
+    stands = [job for job in fails if toy_world.stands(job, job.wrong, "cold")]
+    told = sum("cold" in job.case.complaints for job in stands) / len(stands)
+    assert len(stands) > 150
+    assert told == pytest.approx(CONFIRMED, abs=4 * (0.21 / len(stands)) ** 0.5)
+
+
+def test_nobody_is_asked_about_a_function_that_no_complaint_is_of(toy_world, jobs):
+    assert any("stays_shut" in toy_world.compiled(job.options).functions for job in jobs)
+    assert not any("stays_shut" in job.case.working for job in jobs)
+
+
+def test_what_nobody_asks_about_comes_up_only_where_that_is_wanted(toy_world):
+    for unasked, least, most in ((0.0, 0, 0), (float(MENTIONED), 20, 2000)):
+        drawn = [draw(toy_world, 11, number, Omissions(unasked=unasked)) for number in range(JOBS)]
+        assert least <= sum("rattles" in job.case.complaints[1:] for job in drawn) <= most
+
+
+def test_the_supply_that_is_told_is_a_reading_of_it(range_world):
+    # Now and then it is misread, and something unknown may disturb it, as the engine takes it to be.
+    jobs = [draw(range_world, 4, number, Omissions()) for number in range(1500)]
+    off = [job for job in jobs if abs(told_volts(job) - range_world.supply_voltage(job, job.wrong)) > 3.0]
+    unknown = [job for job in off if job.wrong.unknown]
+    of_unknown = sum(job.wrong.unknown for job in jobs)
+    assert 3 <= len(off) - len(unknown) <= 40
+    assert len(unknown) / of_unknown == pytest.approx(1 - UNKNOWN_LEAVES_READING, abs=0.2)
+
+
+def told_volts(job):
+    return job.case.conditions.supply_voltage.value
 
 
 def test_nothing_is_told_to_work_that_was_complained_of(jobs):

@@ -2,8 +2,10 @@
 
 An appliance is drawn from the family's options, supplies, temperatures and hypotheses; every complaint that stands on
 one is a call, and the jobs are such calls, all equally likely.  That is the world that the likelihoods of complaints
-describe: what a customer does not speak of says nothing.  Calls that an interlock ends on the telephone (a smell of
-gas) are left out: no policy has anything to decide there.
+describe: what a customer does not speak of says nothing.  So the shop asks about functions, and writes down either
+answer; complaints of anything else come up by themselves only where that is asked for (:attr:`Omissions.unasked`), for
+then silence does tell something.  Calls that an interlock ends on the telephone (a smell of gas) are left out: no
+policy has anything to decide there.
 """
 
 from __future__ import annotations
@@ -19,26 +21,34 @@ from probewright.errors import PackModelError
 from probewright.figures import from_memory
 from probewright.inference.compiled import WRONG_REPORT, Compiled
 from probewright.simulation.luck import Luck
+from probewright.simulation.readings import Taking, take
 from probewright.simulation.world import Job, World, Wrong
 from probewright_schemas.records import Case, Conditions, Quantity
 
 Array = NDArray[np.float64]
 
-#: How often a customer mentions another complaint that stands, and tells whether a function works.
+#: How often a customer mentions another complaint of what was called about, and is asked whether a function works.
 MENTIONED = from_memory(0.3)
 CONFIRMED = from_memory(0.3)
 #: Complaints that an average appliance may raise; with more, appliances that raise many are met a little too seldom.
 _MOST_COMPLAINTS = 1.0
 _TRIALS = 100_000
+#: The "time" of a reading that was taken before all those of the visit, by somebody else.
+_BEFORE_THE_VISIT = -1
 
 
 @dataclass(frozen=True, slots=True)
 class Omissions:
-    """How often something is not told: the temperature at the parts, the supply voltage, and each option."""
+    """How often something is not told: the temperature at the parts, the supply voltage, and each option.
+
+    ``unasked`` is how often a complaint that stands comes up though nobody asks: one that does not come up is then one
+    that less likely stands, which the engine does not reckon with.
+    """
 
     ambient: float = 0.0
     supply: float = 0.0
     option: float = 0.0
+    unasked: float = 0.0
 
 
 def draw(world: World, seed: int, number: int, omissions: Omissions) -> Job:
@@ -132,14 +142,16 @@ def _told(world: World, job: Job, omissions: Omissions) -> Job:
     """What the shop writes down: more complaints, what works, the build, and the conditions."""
     compiled, luck = world.compiled(job.options), job.luck
     (first,) = job.case.complaints
+    asked = _asked(world, job)
     others = [
         c for c in sorted(compiled.complaints)
         if c != first and c not in world.alone
-        and luck.uniform("mentions", c) < MENTIONED and world.stands(job, job.wrong, c)
+        and (compiled.complaints[c].function in asked or _mentioned(world, job, c, omissions.unasked))
+        and world.stands(job, job.wrong, c)
     ]  # fmt: skip
     complaints = (first, *others)
     denied = {compiled.complaints[c].function for c in complaints}
-    working = tuple(f for f in sorted(compiled.functions) if f not in denied and _says_it_works(world, job, f))
+    working = tuple(f for f in sorted(asked) if f not in denied and _says_it_works(world, job, f))
     options = {o: v for o, v in job.options if luck.uniform("gives", o) >= omissions.option}
     conditions = _conditions(world, job, omissions)
     forgets = frozenset({"ambient"}) if conditions.ambient is None else frozenset[str]()
@@ -149,9 +161,26 @@ def _told(world: World, job: Job, omissions: Omissions) -> Job:
     return replace(job, case=case, forgets=forgets)
 
 
+def _asked(world: World, job: Job) -> frozenset[str]:
+    """The functions that the shop asks about: those of which it can write down either answer.
+
+    Were only one of the two written down, silence would tell the other, and the engine hears nothing in silence.
+    """
+    compiled = world.compiled(job.options)
+    told = compiled.complaints[job.case.complaints[0]].function
+    both = {c.function for c in compiled.complaints.values() if c.id not in world.alone and c.function != told}
+    return frozenset(f for f in compiled.functions if f in both and job.luck.uniform("asked", f) < CONFIRMED)
+
+
+def _mentioned(world: World, job: Job, complaint: str, unasked: float) -> bool:
+    """Whether a customer mentions a complaint that nobody asks about, should it stand."""
+    records = world.compiled(job.options).complaints
+    function = records[complaint].function
+    about_the_first = function is not None and function == records[job.case.complaints[0]].function
+    return job.luck.uniform("mentions", complaint) < (MENTIONED if about_the_first else unasked)
+
+
 def _says_it_works(world: World, job: Job, function: str) -> bool:
-    if job.luck.uniform("asked", function) >= CONFIRMED:
-        return False
     mistaken = job.luck.uniform("mistaken", function) < WRONG_REPORT
     return world.works(job, job.wrong, function) != mistaken
 
@@ -161,7 +190,15 @@ def _conditions(world: World, job: Job, omissions: Omissions) -> Conditions:
     if job.luck.uniform("gives ambient") >= omissions.ambient:
         ambient = Quantity(round(job.ambient, 1), "degC")
     if job.luck.uniform("gives supply") >= omissions.supply:
-        supply = Quantity(round(world.supply_voltage(job, job.wrong), 1), "V")
+        supply = _stated_supply(world, job)
     return Conditions(ambient, supply)
 
 
+def _stated_supply(world: World, job: Job) -> Quantity:
+    """The supply as the shop was told it: a reading like any other, where the family has a test for it."""
+    compiled = world.compiled(job.options)
+    for test in world.family.tests:
+        if test.measures == "supply_voltage" and test.id in compiled.tests:
+            read = take(world, job, job.wrong, Taking(test, _BEFORE_THE_VISIT))
+            return Quantity(float(read.value or 0.0), str(test.unit))
+    return Quantity(round(world.supply_voltage(job, job.wrong), 1), "V")

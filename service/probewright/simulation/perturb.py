@@ -9,7 +9,7 @@ from probewright.circuit.laws import Law
 from probewright.circuit.parts import Circuit, Part
 from probewright.figures import Figure, Spread, derived
 from probewright.packs.model import Family, Fault
-from probewright.simulation.draw import Omissions
+from probewright.simulation.draw import MENTIONED, Omissions
 from probewright.simulation.luck import Luck
 
 #: Fault rates are multiplied by anything between one over this and this.
@@ -18,8 +18,8 @@ RATES = 2.0
 WIDER = 1.5
 #: Share of misread readings.
 MISREAD = 0.03
-#: How often what was noted in the model's own world is not noted.
-OMISSIONS = Omissions(ambient=0.5, supply=0.5, option=0.15)
+#: How often what was noted in the model's own world is not noted, and how often customers tell more than was asked.
+OMISSIONS = Omissions(ambient=0.5, supply=0.5, option=0.15, unasked=float(MENTIONED))
 #: A width that would reach below nothing stops at this share of the lower bound.
 _LEAST = 0.5
 _HOW = "perturbed for a simulation"
