@@ -86,6 +86,24 @@ def test_the_reliability_table_is_scikit_learns(bins):
     assert all(b.low < b.confidence <= b.high for b in table)
 
 
+@pytest.mark.parametrize("bins", [5, 10])
+def test_a_calibration_error_weighs_scikit_learns_curve_by_the_cases_in_each_bin(bins):
+    rows, truth = some()
+    top = rows.argmax(axis=1)
+    frequency, confidence = calibration_curve(top == truth, rows.max(axis=1), n_bins=bins)
+    counts, _ = np.histogram(rows.max(axis=1), np.linspace(0.0, 1.0, bins + 1))
+    weights = counts[counts > 0] / len(truth)
+    assert max(weights) > 2 * min(weights)
+    assert expected_calibration_error(rows, truth, bins) == pytest.approx(weights @ np.abs(frequency - confidence))
+
+
+def test_what_is_sure_stands_in_the_last_bin():
+    rows = np.array([[1.0, 0.0], [0.0, 1.0], [1.0 + 1e-7, 0.0]])  # rows add up to 1 but for rounding
+    (table,) = reliability(rows, np.array([0, 0, 0]))
+    assert (table.low, table.high, table.count) == (0.9, 1.0, 3)
+    assert table.frequency == pytest.approx(2 / 3)
+
+
 @pytest.mark.parametrize("k", [1, 3])
 def test_the_share_among_the_likeliest_is_scikit_learns(k):
     rows, truth = some(outcomes=9)
@@ -114,6 +132,14 @@ def test_a_perfectly_calibrated_forecaster_is_inside_its_null_about_95_times_in_
         inside += np.array(measured) <= (null.ece_95, null.brier_95, null.log_95)
     # 190 expected; the binomial distribution puts all but one in a thousand between 180 and 199.
     assert ((inside >= 180) & (inside <= 199)).all()
+
+
+@pytest.mark.parametrize(("rare", "inside"), [(0.03, True), (0.07, False)])
+def test_a_limit_is_what_95_of_100_stay_at_or_under(rare, inside):
+    # One case: the score is high just as often as what is rare comes true.
+    null = simulated_null(np.array([[1 - rare, rare]]), seed=0, draws=4000)
+    low, high = 2 * rare**2, 2 * (1 - rare) ** 2
+    assert null.brier_95 == pytest.approx(low if inside else high)
 
 
 def test_a_forecaster_that_is_too_sure_is_outside_its_null():
