@@ -322,3 +322,8 @@ def test_nothing_reaches_a_terminal_as_a_control_character(answer):
 def test_lines_are_not_wider_than_a_terminal_but_for_names(answer):
     answer["notice"] = "word " * 100
     assert all(len(line) <= render.WIDTH for line in render.render_diagnosis(answer).split("\n") if "word" in line)
+
+
+def test_names_of_distributions_are_not_broken_at_their_hyphens(answer):
+    answer["notice"] = "word " * 16 + "probewright-pack-waffle-iron"
+    assert "probewright-pack-waffle-iron" in render.render_diagnosis(answer).split("\n")[-1]

@@ -14,7 +14,10 @@ from probewright.packs import CONTRACT_VERSION, hookimpl
 from probewright.packs.check import broken_rules, check_family
 from probewright.packs.loader import survey
 from probewright.review.catalogue import RULES
+from probewright.review.document import review_document
 from probewright.review.findings import review_refusal
+from probewright.review.page_findings import findings
+from probewright.review.text import review_text
 from support.breaking import added, both, changed, model
 from support.lantern import lantern, likely, near, wiring
 
@@ -103,3 +106,10 @@ def test_a_pack_that_cannot_be_imported_is_one_error():
     (only,) = review_refusal(refusal).remarks
     assert (only.rule, only.record) == ("cannot_be_loaded", "pack lantern")
     assert "it lacks the required hook probewright_family" in only.message
+
+
+def test_a_message_that_asks_ends_in_its_question_mark():
+    review = review_refusal(refused(pack(changed("tests", "glow", zone="outsde")(lantern()))))
+    told = review_document("lantern", None, review)
+    assert "did you mean 'outside'?\n" in review_text(told)
+    assert "?." not in findings(told)

@@ -62,7 +62,9 @@ def bullets(texts: Iterable[str], mark: str = "-") -> list[str]:
 
 def paragraph(text: str, lead: str) -> list[str]:
     """Wrapped lines, the first after ``lead``, the others under its end."""
-    return wrap(" ".join(text.split()), WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead)) or [lead]
+    under = " " * len(lead)
+    words = " ".join(text.split())
+    return wrap(words, WIDTH, initial_indent=lead, subsequent_indent=under, break_on_hyphens=False) or [lead]
 
 
 def percent(probability: float) -> str:

@@ -66,3 +66,8 @@ def _pack(pack: LoadedPack) -> Document:
 def origin(pack: Mapping[str, Any]) -> str:
     """Where a pack comes from, in words."""
     return f"{pack['distribution']} {pack['package_version']}" if pack["distribution"] else "no distribution"
+
+
+def sentence(message: str) -> str:
+    """A finding's message with the mark that ends it."""
+    return message if message.endswith("?") else f"{message}."

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
+from probewright.review.document import sentence
 from probewright.review.page_words import element, escaped, paragraph
 
 Document = Mapping[str, Any]
@@ -46,7 +47,7 @@ def _by_rule(found: Sequence[Document]) -> Iterator[tuple[str, list[Document]]]:
 
 
 def _item(finding: Document) -> str:
-    said = f"<strong>{escaped(finding['record'])}</strong>: {escaped(finding['message'])}."
+    said = f"<strong>{escaped(finding['record'])}</strong>: {escaped(sentence(finding['message']))}"
     hint = element("div", escaped(finding["hint"]), "soft") if finding["hint"] else ""
     reason = element("div", f"Accepted: {escaped(finding['reason'])}") if "reason" in finding else ""
     return element("li", said + hint + reason, escaped(finding["severity"]))

@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from probewright.render.text import clean, paragraph
-from probewright.review.document import origin
+from probewright.review.document import origin, sentence
 from probewright.review.quality_text import quality_text
 
 Document = Mapping[str, Any]
@@ -72,4 +72,4 @@ def _by_rule(findings: Sequence[Document]) -> Iterator[tuple[str, list[Document]
 
 
 def _said(finding: Document) -> str:
-    return f"{finding['record']}: {finding['message']}."
+    return f"{finding['record']}: {sentence(finding['message'])}"
