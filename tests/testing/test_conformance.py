@@ -142,6 +142,11 @@ def test_likelihoods_that_do_not_add_up_are_told(make_pack):
     assert "the likelihoods of strong, weak, still of test fan under no_fault add up to 0.5" in told
 
 
+def spread_of(fault):
+    (model,) = next(test for test in range_hood.TESTS if test.id == "capacitance").models
+    return model.by_fault[fault]
+
+
 def test_a_fault_that_cannot_lead_is_told_with_the_ranking(make_pack, hood, with_test):
     faint = Fault("bearing_worn", "Bearing worn", invented(0.02))
     shown = {"bearing_worn": {"strong": invented(0.9), "weak": invented(0.08), "still": invented(0.02)}}
@@ -155,6 +160,21 @@ def test_a_fault_that_cannot_lead_is_told_with_the_ranking(make_pack, hood, with
     assert "bearing_worn: expected it to lead" in told
     assert "no test shows it" in told
     assert "nothing wrong" in told
+
+
+def test_a_fault_that_another_always_outshines_is_told(make_pack, hood):
+    """What it shows is its own, and likelier under a fault that is six times as common."""
+    rows = {"fan": {"weak": invented(0.45), "still": invented(0.55)}, "capacitance": spread_of("capacitor_weak")}
+
+    def dried(test):
+        (model,) = test.models
+        return replace(test, models=(replace(model, by_fault={**model.by_fault, "capacitor_dry": rows[test.id]}),))
+
+    tests = tuple(dried(test) if test.id in rows else test for test in range_hood.TESTS)
+    dry = Fault("capacitor_dry", "Run capacitor dried out", invented(0.005), "capacitor")
+    told = failure(make_pack(hood(tests=tests, faults=(*range_hood.FAULTS, dry))))
+    assert failed(told) == ["every_fault_can_lead"]
+    assert "capacitor_dry: expected it to lead" in told
 
 
 def test_faults_that_no_test_tells_apart_are_reported(make_pack, hood):
