@@ -286,6 +286,18 @@ def test_a_new_cure_is_proven_safe_as_those_that_are_there(how, safe):
     assert named(lay(family, repairs=(free,)).repairs, "tap_it").closing_checks == ()
 
 
+@pytest.mark.parametrize("how", CURED)
+def test_a_new_cure_takes_a_skill_where_those_that_are_there_do(how):
+    repairs = tuple(replace(r, skill="electrician") if "heater_open" in r.cures else r for r in WARMER.repairs)
+    family = replace(WARMER, repairs=repairs)
+    (told,) = refused(family, **CURED[how])
+    assert "every repair of 'heater_open' that is there takes the skill 'electrician'" in told
+    own = Repair("tap_it", "Tap it", chances(heater_open=0.9), S, "isolated", (), skill="fitter")
+    assert named(lay(family, repairs=(own,)).repairs, "tap_it").skill == "fitter"
+    free = replace(own, skill=None, cures=chances(fuse_open=0.9))
+    assert named(lay(family, repairs=(free,)).repairs, "tap_it").skill is None
+
+
 # The supply
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from probewright.circuit.parts import When
 from probewright.packs._check_names import Names, values_of
 from probewright.packs._draft import FIELDS, Draft
-from probewright.packs._lay_safety import Guard, check_proofs
+from probewright.packs._lay_safety import Guard, check_cures
 from probewright.packs.model import Limit, Model, Stated, Table, Test
 from probewright.packs.overlay_records import Effects, OutcomeRow, Overlay
 
@@ -23,7 +23,7 @@ def lay_own(draft: Draft, overlay: Overlay) -> None:
             draft.add(kind, record)
     for index, effects in enumerate(overlay.effects):
         _lay_effects(draft, f"effects[{index}]", effects)
-    check_proofs(draft, overlay)
+    check_cures(draft, overlay)
 
 
 def lay_limits(draft: Draft, overlay: Overlay) -> None:

@@ -52,16 +52,21 @@ def _tighter(limit: Limit, below: tuple[Limit, ...]) -> bool:
     )
 
 
-def check_proofs(draft: Draft, overlay: Overlay) -> None:
-    """A new cure of a fault of the family is proven safe by whatever every cure that is there is proven safe by."""
-    proofs = _proofs(draft.below)
-    closing_checks = {repair.id: repair.closing_checks for repair in draft.all("repair")}
-    for path, repair, fault in _new_cures(overlay):
-        missing = [c for c in proofs.get(fault, ()) if c not in closing_checks.get(repair, (c,))]
+def check_cures(draft: Draft, overlay: Overlay) -> None:
+    """A new cure of a fault is proven safe, and takes a skill, as all cures that are there do."""
+    proofs, skills = _proofs(draft.below), _skills(draft.below)
+    repairs = {repair.id: repair for repair in draft.all("repair")}
+    for path, name, fault in _new_cures(overlay):
+        if name not in repairs:
+            continue  # told where it is laid
+        missing = [c for c in proofs.get(fault, ()) if c not in repairs[name].closing_checks]
+        told = f"every repair of {fault!r} that is there"
         if missing:
             named = ", ".join(map(repr, missing))
-            told = f"every repair of {fault!r} that is there is proven safe by {named}: {repair!r} lacks these checks"
-            draft.report.say(path, told)
+            draft.report.say(path, f"{told} is proven safe by {named}: {name!r} lacks these checks")
+        if repairs[name].skill is None and skills.get(fault):
+            named = " or ".join(map(repr, skills[fault]))
+            draft.report.say(path, f"{told} takes the skill {named}: {name!r} takes none")
 
 
 def _new_cures(overlay: Overlay) -> Iterator[tuple[str, str, str]]:
@@ -83,6 +88,16 @@ def _proofs(family: Family) -> Mapping[str, Collection[str]]:
             if chance > 0:
                 found[fault] = [c for c in found.get(fault, guarded) if c in repair.closing_checks]
     return found
+
+
+def _skills(family: Family) -> Mapping[str, Collection[str]]:
+    """For each fault whose cures all take a skill, these skills."""
+    found: dict[str, list[str | None]] = {}
+    for repair in family.repairs:
+        for fault, chance in repair.cures.items():
+            if chance > 0:
+                found.setdefault(fault, []).append(repair.skill)
+    return {fault: sorted({s for s in of if s}) for fault, of in found.items() if None not in of}
 
 
 def _guarded(closing: Closing, hazards: Collection[str]) -> bool:

@@ -187,7 +187,8 @@ class Overlay:
 
     Nothing is ever taken away: numbers are replaced, cautions and records are added.  Hazards, closing checks and
     questions of a family stay as they are.  Limits of a test on which safety depends may only be drawn tighter, and a
-    new cure of a fault names the checks on which safety depends that every cure which is there names.
+    new cure of a fault names the checks on which safety depends that every cure which is there names, and takes a skill
+    where all of these do.
 
     >>> from probewright.packs import shop
     >>> overlay = Overlay("north_street", "gas_range", fault_rates={"bake_igniter_weak": shop(0.06)})
