@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import importlib
 import itertools
+import re
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -48,6 +50,34 @@ def test_an_older_contract_is_told_before_it_is_refused(make_pack):
     told = failure(make_pack(contract=1))
     assert "the next minor version of the contract will refuse this pack" in told
     assert 'write CONTRACT = "1.0"' in told
+
+
+PRIVATE = """from probewright.packs import Family, hookimpl, overlay
+from probewright.packs._check_tests import CONDITIONS
+import probewright.figures
+import probewright.packs, probewright_schemas
+from probewright import engine, packs
+from range_hood import CONTRACT, FAMILY
+
+def borrowed():
+    from probewright.testing import sample_cases
+
+@hookimpl
+def probewright_family():
+    return FAMILY
+"""
+
+
+def test_imports_beside_the_contract_are_told_with_their_lines(tmp_path, monkeypatch):
+    monkeypatch.syspath_prepend(str(tmp_path))
+    (tmp_path / "pw_private_hood.py").write_text(PRIVATE)
+    told = failure(importlib.import_module("pw_private_hood"))
+    assert failed(told) == ["imports_the_contract_alone"]
+    lines = re.findall(r"pw_private_hood\.py, line (\d): ([a-z_.A-Z]+)[;.] ", told)
+    assert lines == [
+        ("1", "probewright.packs.overlay"), ("2", "probewright.packs._check_tests.CONDITIONS"),
+        ("3", "probewright.figures"), ("4", "probewright_schemas"), ("5", "probewright.engine"),
+    ]  # fmt: skip
 
 
 def test_a_family_that_changes_is_told(make_pack, hood):

@@ -8,12 +8,13 @@ from typing import ClassVar
 
 import pytest
 
-from probewright.testing import answering, closing, hooks, leading, loading, ordering
+from probewright.testing import answering, closing, hooks, imports, leading, loading, ordering
 from probewright.testing.subject import Subject
 
 #: Every check by its name, in the order in which they are made.
 CHECKS = {
     "loads_through_the_loader": loading.loads,
+    "imports_the_contract_alone": imports.contract_alone,
     "gives_the_same_family_each_time": loading.same_family,
     "description_keeps_its_schema": loading.description,
     "hooks_keep_the_contract": hooks.keep_the_contract,
@@ -123,6 +124,9 @@ class PackConformance:
 
     def test_loads_through_the_loader(self, subject: Subject) -> None:
         loading.loads(subject)
+
+    def test_imports_the_contract_alone(self, subject: Subject) -> None:
+        imports.contract_alone(subject)
 
     def test_gives_the_same_family_each_time(self, subject: Subject) -> None:
         loading.same_family(subject)
