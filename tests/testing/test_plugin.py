@@ -30,7 +30,7 @@ def authored(pytester, monkeypatch):
 
 def test_a_sound_pack_passes(authored):
     result = authored("class TestHood(PackConformance):\n    pack = range_hood\n", "-rs")
-    result.assert_outcomes(passed=9, skipped=1)
+    result.assert_outcomes(passed=10, skipped=1)
     result.stdout.fnmatch_lines(["SKIPPED*the pack has no validator and no scorer of its own"])
 
 
@@ -51,13 +51,13 @@ class Broken:
 class TestBroken(PackConformance):
     pack = Broken
 """)
-    result.assert_outcomes(passed=8, skipped=1, failed=1)
+    result.assert_outcomes(passed=9, skipped=1, failed=1)
     result.stdout.fnmatch_lines(["*closing check air_moves: expected it to pass after *mend its limits*"])
 
 
 def test_a_class_without_a_pack_is_told(authored):
     result = authored("class TestNothing(PackConformance):\n    seed = 1\n")
-    result.assert_outcomes(errors=10)
+    result.assert_outcomes(errors=11)
     result.stdout.fnmatch_lines(["*say which pack TestNothing tests: class TestNothing(...): pack = my_pack*"])
 
 
@@ -84,7 +84,7 @@ class Twins:
 class TestTwins(PackConformance):
     pack = Twins
 """)
-    result.assert_outcomes(passed=9, skipped=1, warnings=1)
+    result.assert_outcomes(passed=10, skipped=1, warnings=1)
     result.stdout.fnmatch_lines(["*AmbiguityWarning: no test tells no_supply, fuse_blown apart*"])
 
 
