@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+import os
 import signal
 from dataclasses import replace
 
@@ -160,11 +161,20 @@ def test_a_job_that_is_refused_ends_the_run_and_is_told(toy, monkeypatch, worker
         simulate(toy, SETTINGS, Plan(2 * GROUP, 4, policies=("planner",)), workers)
 
 
-def test_workers_leave_an_interrupt_to_the_process_that_started_them():
-    class Asked:
-        def group(self, number):
-            return signal.getsignal(signal.SIGINT)
+class Task:
+    """Something else for workers to do."""
 
+    def __init__(self, group):
+        self.group = group
+
+
+def test_of_an_interrupt_only_the_process_that_was_started_speaks():
     before = signal.getsignal(signal.SIGINT)
-    assert run._in_processes(Asked(), range(2), 2) == [signal.SIG_IGN] * 2
+    asked = run._in_processes(Task(lambda number: (number, signal.getsignal(signal.SIGINT))), range(11), 2)
+    assert asked == [(number, signal.SIG_DFL) for number in range(11)]
     assert signal.getsignal(signal.SIGINT) == before
+
+
+def test_a_worker_that_is_ended_ends_the_run():
+    with pytest.raises(EngineError, match="a process that plays jobs was ended"):
+        run._in_processes(Task(lambda number: os._exit(9)), range(3), 2)

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import multiprocessing
 import signal
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -27,7 +29,7 @@ from probewright_schemas.records import Case, Effort
 #: Jobs of one world.
 GROUP = 25
 POLICIES = ("planner", "informed", "one_step", "checklist", "likeliest")
-#: Groups that one process plays before it is replaced.
+#: Groups that one process plays, as a rule, before it is replaced.
 _GROUPS_EACH = 4
 #: Only perturbed worlds differ from what the planner is told.
 _PERTURBED_ONLY = frozenset({"informed"})
@@ -117,8 +119,7 @@ class _Task:
         try:
             return self._group(number)
         except RequestError as error:
-            # Nothing that is drawn may be refused.  An error that carries records cannot be sent between processes: the
-            # pool would wait for ever.
+            # Nothing that is drawn may be refused.  An error that carries records cannot be sent between processes.
             raise EngineError(f"a simulated job is refused: {error}") from None
 
     def _group(self, number: int) -> dict[str, list[Played]]:
@@ -155,7 +156,7 @@ _TASK: list[_Task] = []  # of a forked process, for a pack's hooks cannot be sen
 
 
 def _begin(task: _Task) -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # a terminal interrupts all of us, and the parent ends the workers
+    signal.signal(signal.SIGINT, signal.SIG_DFL)  # a terminal interrupts all of us, and only the parent says so
     _TASK.append(task)
 
 
@@ -163,8 +164,15 @@ def _group(number: int) -> dict[str, list[Played]]:
     return _TASK[-1].group(number)
 
 
-def _in_processes(task: _Task, groups: Iterable[int], workers: int) -> list[dict[str, list[Played]]]:
+def _in_processes(task: _Task, groups: Sequence[int], workers: int) -> list[dict[str, list[Played]]]:
     # Forked, so that hooks need no pickling.
-    context = multiprocessing.get_context("fork")
-    with context.Pool(workers, _begin, (task,), maxtasksperchild=_GROUPS_EACH) as pool:
-        return pool.map(_group, groups, chunksize=1)
+    context, at_once = multiprocessing.get_context("fork"), workers * _GROUPS_EACH
+    played: list[dict[str, list[Played]]] = []
+    for start in range(0, len(groups), at_once):
+        with ProcessPoolExecutor(workers, context, _begin, (task,)) as pool:
+            try:
+                played += pool.map(_group, groups[start : start + at_once])
+            except BrokenProcessPool:
+                told = "a process that plays jobs was ended: by a hook or law of the pack, or for want of memory"
+                raise EngineError(told) from None
+    return played
