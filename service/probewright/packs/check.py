@@ -13,7 +13,7 @@ from probewright.packs._check_forms import check_forms
 from probewright.packs._check_names import Names, Report
 from probewright.packs._check_questions import check_questions
 from probewright.packs._check_tests import check_requirement, check_tests
-from probewright.packs.model import Accepted, Complaint, Family, Fault, Function, Interlock, Option, Repair, Supply
+from probewright.packs.model import Complaint, Family, Fault, Function, Interlock, Option, Repair, Supply
 
 RESERVED_FAULTS = ("no_fault", "unknown")  # hypotheses that answers name beside the faults
 _CLOSE = 1e-9
@@ -108,9 +108,6 @@ def _check_family_itself(family: Family, report: Report) -> None:
         report.not_negative("costs", what, getattr(family.costs, what))
     for part in family.parts:
         report.not_negative(f"part {part.id}", "price", part.price)
-    for accepted in family.accepted:
-        if not isinstance(accepted, Accepted):
-            report.say("accepted", f"holds {accepted!r:.60}, which is no Accepted", "wrong_type")
 
 
 def _check_supply(supply: Supply, report: Report) -> None:
