@@ -465,6 +465,8 @@ RULES: dict[str, tuple[dict[str, Any], str]] = {
     "shares": ({"option_shares": {"style": chances(small=0.5, large=0.4)}}, "add up to 0.9, not 1"),
     "one share": ({"option_shares": {"style": chances(small=0.5)}},
                   "option_shares.style: lacks 'large': the shares of an option's values are replaced together"),
+    "no share": ({"option_shares": {"style": chances(small=1.0, large=0.0)}},
+                 "option_shares.style: 'large' has a share of 0: a case of such an appliance would be refused"),
     "chances": ({"outcomes": (OutcomeRow("door", chances(shut=0.5)),)}, "the probabilities add up to 0.5, not 1"),
     "limits": ({"limits": {"heater_current": (Limit(shop(5.0), shop(4.0)),)}}, "low (5.0) is above high (4.0)"),
     "no limits": ({"limits": {"heater_current": (Limit(),)}}, "has neither low nor high"),
