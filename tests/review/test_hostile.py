@@ -102,7 +102,7 @@ def test_a_law_that_fails_in_simulated_jobs_is_an_error_beside_the_findings(monk
     assert main(["pack", "check", "gas_range", "--jobs", "1", "--json"]) == Exit.NO_PACK
     told = json.loads(capsys.readouterr().out)
     assert told["findings"][0]["rule"] == "cannot_be_simulated"
-    assert told["findings"][0]["message"] == "FloatingPointError: no such oven"
+    assert told["findings"][0]["message"] == "FloatingPointError: no such oven (--traceback shows where)"
     assert told["counts"]["accepted"] > 0
 
 
