@@ -22,6 +22,8 @@ from probewright.packs.model import (
     Fault,
     Interlock,
     Limit,
+    Option,
+    OptionValue,
     Repair,
     ReplaceablePart,
     Stated,
@@ -260,6 +262,25 @@ def test_what_the_model_holds_for_sound_is_not_replaced_where_safety_depends_on_
     beside = Limit(invented(4.0), invented(4.5), when=LARGE)
     family = replace(limited(beside, Limit(invented(3.0), invented(5.0))), closings=(SAFE,))
     assert tighter in named(lay(family, limits={"heater_current": (tighter,)}).tests, "heater_current").limits
+
+
+def test_limits_on_which_safety_depends_are_weighed_where_they_count():
+    family = replace(limited(Limit(invented(3.0), invented(5.0))), closings=(SAFE,))
+    first = Limit(shop(3.5), shop(5.0), when=SMALL), Limit(shop(3.1), shop(5.0))
+    laid = lay(family, limits={"heater_current": first})
+    again = lay(laid, "shop_two", limits={"heater_current": (Limit(shop(3.2), shop(5.0)),)})
+    assert [x.low for x in named(again.tests, "heater_current").limits] == [3.5, 3.2]
+    (told,) = refused(laid, limits={"heater_current": (Limit(shop(3.4), shop(5.0), when=SMALL),)})
+    assert "drawn tighter and not wider" in told
+
+
+def test_a_build_that_lacks_an_option_is_weighed_too():
+    """Every value of the option has limits; where the option is not there, the model says what is sound."""
+    inner = Option("fan", "Fan", (OptionValue("yes", "Yes", invented(1.0)),), when={"style": "large"})
+    family = limited(Limit(invented(3.0), invented(5.0), when={"fan": "yes"}))
+    family = replace(family, options=(*family.options, inner), closings=(SAFE,))
+    (told,) = refused(family, limits={"heater_current": (Limit(shop(3.5), shop(5.0)),)})
+    assert "the model itself says what is sound" in told
 
 
 CURED = {

@@ -46,7 +46,7 @@ def _lay_shares(draft: Draft, option: str, shares: Mapping[str, Figure]) -> None
             told = ", ".join(map(repr, missing))
             draft.report.say(path, f"lacks {told}: the shares of an option's values are replaced together")
             return record
-        for name in (name for name, value in values.items() if value.share > 0 and shares[name] == 0):
+        for name in (name for name, value in values.items() if value.share > 0 >= shares[name]):
             told = f"{name!r} has a share of 0: a case of such an appliance would be refused, hazards and all"
             draft.report.say(path, f"{told}; give it a small one")
         return replace(record, values=tuple(replace(value, share=shares[value.id]) for value in record.values))

@@ -37,12 +37,13 @@ def lay_limits(draft: Draft, overlay: Overlay) -> None:
             draft.report.say(path, "two have the same when")
 
         def limited(test: Test, path: str = path, limits: tuple[Limit, ...] = limits) -> Test:
+            laid = test.limits
             for limit in limits:
-                weakened = guard.weakened(test.id, limit, test.limits)
-                if weakened is not None:
-                    draft.report.say(path, weakened)
-                test = replace(test, limits=_with_limit(test.limits, limit))
-            return test
+                laid = _with_limit(laid, limit)
+            weakened = guard.weakened(test.id, test.limits, laid)
+            if weakened is not None:
+                draft.report.say(path, weakened)
+            return replace(test, limits=laid)
 
         draft.edit("limits", "test", name, limited)
 

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import product
 
-from probewright.packs._check_names import apart
+from probewright.circuit.parts import holds
 from probewright.packs._draft import Draft
 from probewright.packs.model import Closing, Family, Limit
 from probewright.packs.overlay_records import Overlay
 
 
 class Guard:
-    """The tests of a family on which safety depends, and what a limit of one may not do."""
+    """The tests of a family on which safety depends, and what limits of one may not do."""
 
     def __init__(self, family: Family) -> None:
         self.family = family
@@ -20,35 +20,40 @@ class Guard:
         for lock in family.interlocks:
             self.resting |= dict.fromkeys((*lock.seen, *lock.above, *lock.cleared_by), f"hazard {lock.id!r}")
 
-    def weakened(self, test: str, limit: Limit, below: tuple[Limit, ...]) -> str | None:
-        """Why a limit may not be laid over those that are there, or None."""
+    def weakened(self, test: str, below: Sequence[Limit], laid: Sequence[Limit]) -> str | None:
+        """Why limits may not take the place of those that are there, or None: in no build may they pass more."""
         if test not in self.resting:
             return None
-        if not _tighter(limit, below):
-            return f"{self.resting[test]} rests on this test, so its limits may be drawn tighter and not wider"
-        if not self._covered(limit, below):
-            return (
-                f"{self.resting[test]} rests on this test, and where it has no limits the model itself says what is "
-                "sound; give limits only for builds that have some"
-            )
+        for build in self._builds((*below, *laid)):
+            before, after = _first(below, build), _first(laid, build)
+            if before is None and after is not None:
+                return (
+                    f"{self.resting[test]} rests on this test, and where it has no limits the model itself says what "
+                    "is sound; give limits only for builds that have some"
+                )
+            if before is not None and after is not None and not _tighter(after, before):
+                return f"{self.resting[test]} rests on this test, so its limits may be drawn tighter and not wider"
         return None
 
-    def _covered(self, limit: Limit, below: tuple[Limit, ...]) -> bool:
-        """Whether every build that the limit is for has a limit already."""
-        named = {option for one in (limit, *below) for option in one.when}
-        values = {o.id: [value.id for value in o.values] for o in self.family.options if o.id in named}
-        builds = (dict(zip(values, build, strict=True)) for build in product(*values.values()))
-        return all(any(not apart(build, b.when) for b in below) for build in builds if not apart(build, limit.when))
+    def _builds(self, limits: Sequence[Limit]) -> Iterator[Mapping[str, str]]:
+        """All values together of the options that limits name; an option that builds may lack is left out as well."""
+        named = {option for limit in limits for option in limit.when}
+        options = [option for option in self.family.options if option.id in named]
+        values = [(*(value.id for value in o.values), *([None] if o.when else [])) for o in options]
+        for build in product(*values):
+            yield {o.id: value for o, value in zip(options, build, strict=True) if value is not None}
 
 
-def _tighter(limit: Limit, below: tuple[Limit, ...]) -> bool:
-    """Whether nothing passes a limit that any of those below would stop."""
-    return all(
+def _first(limits: Sequence[Limit], build: Mapping[str, str]) -> Limit | None:
+    return next((limit for limit in limits if holds(limit.when, build)), None)
+
+
+def _tighter(limit: Limit, other: Limit) -> bool:
+    """Whether nothing passes a limit that the other would stop."""
+    return (
         other.scales_with_supply == limit.scales_with_supply
         and (other.low is None or (limit.low is not None and limit.low >= other.low))
         and (other.high is None or (limit.high is not None and limit.high <= other.high))
-        for other in below
-        if not apart(other.when, limit.when)
     )
 
 
