@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -15,15 +15,31 @@ from probewright.packs.overlay_records import Effects, OutcomeRow, Overlay
 
 _OWN = ("part", "closing check", "complaint", "fault", "repair", "test")
 
+#: What effects say of each thing that they name.
+_SHOWN = ("fails_with", "shown_by", "outcomes", "stated", "cured_by", "changes")
+
 
 def lay_own(draft: Draft, overlay: Overlay) -> None:
     """Add the records of the shop's own, then how faults show in what is there."""
     for kind in _OWN:
         for record in getattr(overlay, FIELDS[kind]):
             draft.add(kind, record)
+    _check_said_once(draft, "effects", (
+        (f"fault {of.fault!r} and {name!r}", (of.fault, member, name))
+        for of in overlay.effects for member in _SHOWN for name in getattr(of, member)
+    ))  # fmt: skip
     for index, effects in enumerate(overlay.effects):
         _lay_effects(draft, f"effects[{index}]", effects)
     check_cures(draft, overlay)
+
+
+def _check_said_once(draft: Draft, path: str, said: Iterable[tuple[str, Hashable]]) -> None:
+    """Of two that say something of the same, one would have no effect."""
+    seen: set[Hashable] = set()
+    for told, key in said:
+        if key in seen:
+            draft.report.say(path, f"two are of {told}")
+        seen.add(key)
 
 
 def lay_limits(draft: Draft, overlay: Overlay) -> None:
@@ -63,6 +79,10 @@ def _with_limit(limits: tuple[Limit, ...], limit: Limit) -> tuple[Limit, ...]:
 
 def lay_outcomes(draft: Draft, overlay: Overlay) -> None:
     """Replace rows of tables."""
+    _check_said_once(draft, "outcomes", (
+        (f"test {row.test!r} and {'a sound appliance' if row.fault is None else f'fault {row.fault!r}'}",
+         (row.test, row.fault, _condition(row.when))) for row in overlay.outcomes
+    ))  # fmt: skip
     for index, row in enumerate(overlay.outcomes):
         path = f"outcomes[{index}]"
         Names.of(draft.below).when(draft.report, path, row.when)
