@@ -137,6 +137,15 @@ def test_every_rule_is_broken_by_some_test():
     assert of_all | {"weak_basis", *OF_HOSTILE_PACKS} == set(RULES)
 
 
+def test_a_node_with_a_slip_in_its_name_is_told_first_and_named():
+    slipped = circuit(parts=tuple(
+        replace(part, b="hott") if getattr(part, "b", None) == "hot" else part for part in wiring().parts
+    ))  # fmt: skip
+    first = review_family(slipped(lantern())).remarks[0]
+    assert first.rule == "part_in_no_loop"
+    assert first.hint == "Nothing else ends at hott: is it hot?"
+
+
 def test_a_fault_that_joins_what_is_apart_joins_it_for_the_review_too():
     loose = parts(Part("shell", "case", "rim", Resistance(near(5.0))))
     assert [record for _, record, _ in found(loose(lantern()))] == ["circuit lamp: part shell"]

@@ -173,4 +173,5 @@ def _rows(told: Mapping[str, Any]) -> list[str]:
         for outcome, chance in row["chances"].items():
             lines.append(f"    {outcome:<34}{chance['before']:>9.4f}{chance['after']:>10.4f}{chance['looks']:>8}")
     few = len(told["kept_outcomes"])
-    return [*lines, f"  {few} rows of outcomes stay as they are: seen in fewer than {LEAST_LOOKS} jobs"]
+    kept = "1 row of outcomes stays as it is" if few == 1 else f"{few} rows of outcomes stay as they are"
+    return [*lines, f"  {kept}: seen in fewer than {LEAST_LOOKS} jobs"]

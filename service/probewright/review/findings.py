@@ -33,7 +33,7 @@ Verdict = Literal["clean", "warnings", "errors"]
 #: What needs the records alone, and what needs the compiled model.
 _OF_RECORDS: Sequence[Callable[[Family], Iterator[Remark]]] = (bases, safety, wording, unused)
 _OF_MODEL: Sequence[Callable[[Subject], Iterator[Remark]]] = (
-    units, chances, revealed, not_told_apart, deciding, wiring,
+    wiring, units, chances, revealed, not_told_apart, deciding,
 )  # fmt: skip
 
 

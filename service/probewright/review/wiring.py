@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -31,6 +32,7 @@ from probewright.review.graph import Edge, in_loops, joined
 from probewright.review.records import part_name, requirements
 from probewright.review.remark import Remark
 from probewright.review.subject import BuildView, Subject
+from probewright_schemas.suggest import nearest
 
 #: A; more than this flows from no source of a household appliance: the fuse is gone.
 SHORTED = common_practice(200.0)
@@ -104,7 +106,16 @@ class _Circuit:
             # What leads to the reference node says where 0 V is, and what faults cross has another end then.
             if name not in looped | dead | swapped and self.circuit.reference not in (part.a, part.b):
                 told = f"no loop leads through it ({part.a} to {part.b}) under any command, and no test reads across it"
-                yield remark("part_in_no_loop", part_name(self.circuit, part), told)
+                yield remark("part_in_no_loop", part_name(self.circuit, part), told, self._slip(part))
+
+    def _slip(self, part: Part | Switch | Source) -> str:
+        """A hint where an end of a part is a node that nothing else has, and that is nearly the name of another."""
+        ends = Counter(node for other in self.circuit.parts for node in (other.a, other.b))
+        for node in (part.a, part.b):
+            near = nearest(node, [other for other in ends if other != node])
+            if ends[node] == 1 and near is not None:
+                return f"Nothing else ends at {node}: is it {near}?"
+        return ""
 
     def _spans(self) -> Iterator[Remark]:
         for test, model in self.tests:
