@@ -25,7 +25,8 @@ def by_hand(evidence, repairs, complaints):
     """The belief before, each fault taken away with its chance, and then what everything complained of does."""
     *others, last = repairs
     mended = [hand.Mended(CURES[repair], None) for repair in others]
-    return hand.posterior(SMALL, [*evidence, *mended, hand.Mended(CURES[last], False, complaints)])
+    told = hand.Mended(CURES[last], False, complaints, was_there=not others)
+    return hand.posterior(SMALL, [*evidence, *mended, told])
 
 
 @pytest.mark.parametrize("repairs", [("replace_heater",), ("tighten_door",), ("replace_heater", "tighten_door"),
@@ -36,6 +37,16 @@ def test_success_by_hand(repairs, complaints):
     evidence = [*(hand.cold for _ in complaints), hand.read_as(hand.glow_chances, "dim")]
     found = beliefs(evaluated(case(DIM, complaints=complaints, repairs_done=done(*repairs))))
     assert found == pytest.approx(by_hand(evidence, repairs, complaints), rel=1e-9, abs=1e-12)
+
+
+def test_a_repair_that_could_not_help_does_not_make_something_unknown_go_away():
+    # A door that was tightened heats nothing: what it was that made it cold is not gone by itself.
+    doubtful = case(Reading("glow", seen="bright"), complaints=("cold",))
+    helped, stayed = (
+        beliefs(evaluated(replace(doubtful, repairs_done=done("tighten_door", remains=remains))))["unknown"]
+        for remains in (False, True)
+    )
+    assert helped < 0.1 * beliefs(evaluated(doubtful))["unknown"] < 0.1 * stayed
 
 
 def test_success_proves_what_was_wrong_and_clears_it():

@@ -276,7 +276,7 @@ class Mended:
             return Fraction(1)
         world = (build, left)
         if not self.remains:
-            return quiet(world, self.complaints)
+            return quiet(world, self.complaints, failed=self.was_there and left is None)
         if self.was_there and not changed:
             return Fraction(1)
         if not self.complaints:
@@ -299,7 +299,15 @@ def subsets(faults: frozenset[str]) -> Iterator[frozenset[str]]:
         yield from (frozenset(chosen) for chosen in itertools.combinations(sorted(faults), size))
 
 
-def quiet(world: World, complaints: Sequence[str]) -> Fraction:
-    """Nothing complained of shows: functions were tried and work, rattling stayed away as often as it was tried."""
+def quiet(world: World, complaints: Sequence[str], *, failed: bool) -> Fraction:
+    """Nothing complained of shows: functions were tried and work, rattling stayed away as often as it was tried.
+
+    ``failed``: what was complained of had failed, by something that no repair touches.
+    """
     chance = (1 - rattles(world)) ** int(TRIES) if "rattles" in complaints else Fraction(1)
-    return chance * (working(works)(world) if set(complaints) & set(OF_HEATING) else 1)
+    said = [OF_HEATING[complaint] for complaint in complaints if complaint in OF_HEATING]
+    if not said:
+        return chance
+    if failed:
+        return chance * all_said([*said, OF_HEATING["heats"]])(world) / all_said(said)(world)
+    return chance * working(works)(world)

@@ -3,7 +3,9 @@
 A repair removes each fault that it cures with its probability, so a hypothesis moves to what is left of it: from one
 fault to none, from two to either, or to none.  Then the complaint is there or gone, as the appliance now is.
 
-- **Gone**: a function was tried and works; a symptom without one stayed away as often as it was tried.
+- **Gone**: a function was tried and works; a symptom without one stayed away as often as it was tried.  Something
+  unknown, which no repair changes, had made the function fail if the complaint was there until then, and still does; of
+  known faults a new part may tip what is marginal.
 - **Still there**: a hypothesis that the repair left as it was shows what it showed before.  One that it changed must
   bring the complaint about with what is left; where no complaint is named, anything left may be it.  A repair that is
   sure to cure is still allowed to have been done badly, for that the complaint remained is the first sign of it.
@@ -21,6 +23,7 @@ from numpy.typing import NDArray
 from probewright.figures import common_practice, from_memory
 from probewright.inference.builds import Build
 from probewright.inference.compiled import LEAST_REPORT, Compiled
+from probewright.inference.reports import Reports
 from probewright.packs.model import Repair
 from probewright_schemas.records import Case
 
@@ -137,8 +140,11 @@ def _complaint(
 ) -> tuple[Array, Array]:
     """Likelihood of how the complaint was after a repair, for hypotheses that it left alone and that it changed."""
     if not remains:
-        quiet = _quiet(case, compiled, supply)
-        return quiet, quiet
+        quiet = _quiet(case, compiled, supply, Reports(compiled, supply))
+        if not was_there:
+            return quiet, quiet
+        stayed = _quiet(case, compiled, supply, _complained(case, compiled, supply))
+        return np.append(quiet[:-1], stayed[-1]), quiet
     there = _there(case, compiled, supply)
     return (np.ones(len(there)) if was_there else there), there
 
@@ -163,12 +169,21 @@ def _there(case: Case, compiled: Compiled, supply: float | None) -> Array:
     return np.maximum(1 - absent, float(LEAST_REPORT))
 
 
-def _quiet(case: Case, compiled: Compiled, supply: float | None) -> Array:
-    """Likelihood that nothing complained of shows any more: shape (n_hypotheses,)."""
+def _complained(case: Case, compiled: Compiled, supply: float | None) -> Reports:
+    """What is known of functions from the complaints themselves."""
+    reports = Reports(compiled, supply)
+    for complaint in case.complaints:
+        if complaint in compiled.complaints:
+            reports.complained(complaint)
+    return reports
+
+
+def _quiet(case: Case, compiled: Compiled, supply: float | None, known: Reports) -> Array:
+    """Likelihood that nothing complained of shows any more, as functions are ``known``: shape (n_hypotheses,)."""
     likelihood = np.ones(len(compiled.hypotheses))
     by_function, others = _sorted(case, compiled)
     for function in by_function:  # tried once, whatever was said of it
-        likelihood = likelihood * compiled.reported_working(function, supply)
+        likelihood = likelihood * known.works(function)
     for complaint in others:
         if complaint in compiled.complaints:
             likelihood = likelihood * (1 - compiled.complained(complaint, supply)) ** float(TRIES)
