@@ -29,8 +29,9 @@ _COSTS = (
 _SCORES = (
     "Scored are jobs with at most one fault, against the probabilities given that; when a job ended, what is left may "
     "be a fault that nobody complained of. In brackets: intervals that hold with 95%; for the calibration error and "
-    "the scores, what 95% of perfectly calibrated forecasters with just these forecasts stay at or under. A score over "
-    "that says that probabilities and what happens do not match."
+    "the scores, what 95% of perfectly calibrated forecasters with just these forecasts stay at or under. A score far "
+    "over that, or over it with other seeds as well, says that probabilities and what happens do not match; one in "
+    "twenty is over it by chance."
 )
 
 

@@ -18,8 +18,9 @@ _LABEL, _CELL = 50, 25
 _LEGEND = (
     "Scored are jobs with at most one fault, against the probabilities given that; when a job ended, what is left may "
     "be a fault that nobody complained of. Each interval holds with a confidence of 95%. A limit is what 95% of "
-    "perfectly calibrated forecasters with just these forecasts stay at or under: a score over it says that "
-    "probabilities and what happens do not match, and with few jobs the limit is wide. The aim, a calibration error "
+    "perfectly calibrated forecasters with just these forecasts stay at or under: a score far over it, or over it with "
+    "other seeds as well, says that probabilities and what happens do not match; one score in twenty is over it by "
+    "chance, and with few jobs the limit is wide. The aim, a calibration error "
     "of at most {goal:g}, is no such test."
 )
 
