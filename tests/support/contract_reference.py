@@ -47,7 +47,7 @@ _SUBJECTS: dict[str, tuple[str, ...]] = {
     "Circuits": (parts.__name__,),
     "Laws of parts": (laws.__name__, sensors.__name__),
     "Supplies": (supply.__name__,),
-    "A shop's own numbers": ("probewright.packs.overlay", "probewright.packs.overlay_records"),
+    "A shop's own numbers": ("probewright.packs.overlay", "probewright.packs.overlay.records"),
     "What hooks are given, and what they return": (context.__name__, records.__name__),
 }
 

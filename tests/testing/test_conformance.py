@@ -53,7 +53,7 @@ def test_an_older_contract_is_told_before_it_is_refused(make_pack):
 
 
 PRIVATE = """from probewright.packs import Family, hookimpl, overlay
-from probewright.packs._check_tests import CONDITIONS
+from probewright.packs.check.tests import CONDITIONS
 import probewright.figures
 import probewright.packs, probewright_schemas
 from probewright import engine, packs
@@ -75,7 +75,7 @@ def test_imports_beside_the_contract_are_told_with_their_lines(tmp_path, monkeyp
     assert failed(told) == ["imports_the_contract_alone"]
     lines = re.findall(r"pw_private_hood\.py, line (\d): ([a-z_.A-Z]+)[;.] ", told)
     assert lines == [
-        ("1", "probewright.packs.overlay"), ("2", "probewright.packs._check_tests.CONDITIONS"),
+        ("1", "probewright.packs.overlay"), ("2", "probewright.packs.check.tests.CONDITIONS"),
         ("3", "probewright.figures"), ("4", "probewright_schemas"), ("5", "probewright.engine"),
     ]  # fmt: skip
 

@@ -91,7 +91,7 @@ from probewright.packs.model import (
     Through,
     Zone,
 )
-from probewright.packs.overlay_records import (
+from probewright.packs.overlay.records import (
     Effects,
     OutcomeRow,
     Overlay,

@@ -28,7 +28,7 @@ from numpy.typing import NDArray
 if TYPE_CHECKING:
     from probewright.packs.context import ReadingContext, ScoringBatch, ScoringContext
     from probewright.packs.model import Family
-    from probewright.packs.overlay_records import Overlay
+    from probewright.packs.overlay.records import Overlay
     from probewright_schemas.records import Finding
 
 PROJECT = "probewright"

@@ -20,7 +20,7 @@ from probewright.circuit.parts import Contact, Drift, Leak, Level, Open, Short, 
 from probewright.errors import ProbewrightError
 from probewright.figures import Figure, Spread
 from probewright.packs import contract
-from probewright.packs._check_names import Report
+from probewright.packs.check.names import Report
 from probewright.packs.model import (
     Between,
     Closing,
@@ -36,7 +36,7 @@ from probewright.packs.model import (
     Test,
     Through,
 )  # fmt: skip
-from probewright.packs.overlay_records import (
+from probewright.packs.overlay.records import (
     Effects,
     OutcomeRow,
     Overlay,

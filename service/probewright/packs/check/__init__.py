@@ -7,12 +7,12 @@ from collections.abc import Collection, Mapping
 from itertools import chain
 
 from probewright.errors import Broken, PackModelError
-from probewright.packs._check_circuits import check_circuits
-from probewright.packs._check_closings import check_closings
-from probewright.packs._check_forms import check_forms
-from probewright.packs._check_names import Names, Report
-from probewright.packs._check_questions import check_questions
-from probewright.packs._check_tests import check_requirement, check_tests
+from probewright.packs.check.circuits import check_circuits
+from probewright.packs.check.closings import check_closings
+from probewright.packs.check.forms import check_forms
+from probewright.packs.check.names import Names, Report
+from probewright.packs.check.questions import check_questions
+from probewright.packs.check.tests import check_requirement, check_tests
 from probewright.packs.model import Complaint, Family, Fault, Function, Interlock, Option, Repair, Supply
 
 RESERVED_FAULTS = ("no_fault", "unknown")  # hypotheses that answers name beside the faults

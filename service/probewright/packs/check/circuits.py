@@ -24,7 +24,7 @@ from probewright.circuit.parts import (
     Switch,
 )
 from probewright.figures import Spread
-from probewright.packs._check_names import CircuitNames, Names, Report, apart, commands_used
+from probewright.packs.check.names import CircuitNames, Names, Report, apart, commands_used
 from probewright.packs.model import Family
 
 #: A share of a spread's values that no sample is likely to come from.

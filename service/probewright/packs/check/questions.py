@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from probewright.packs._check_names import Names, Report
+from probewright.packs.check.names import Names, Report
 from probewright.packs.model import Answer, Family, Interlock, Question, Test
 from probewright.packs.questions import DOES_NOT_KNOW, used_in
 

@@ -8,7 +8,7 @@ from functools import partial
 from typing import Any, Final, TypeVar
 
 from probewright.figures import Figure
-from probewright.packs._check_names import Report
+from probewright.packs.check.names import Report
 from probewright.packs.model import Family
 
 T = TypeVar("T")

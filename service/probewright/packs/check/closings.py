@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from probewright.packs._check_names import Names, Report
-from probewright.packs._check_tests import check_limit
+from probewright.packs.check.names import Names, Report
+from probewright.packs.check.tests import check_limit
 from probewright.packs.model import Closing, Family
 
 

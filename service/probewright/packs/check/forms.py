@@ -9,7 +9,7 @@ from typing import get_args
 
 from probewright.circuit.parts import Change, Source
 from probewright.figures import Figure, Spread
-from probewright.packs._check_names import Report
+from probewright.packs.check.names import Report
 from probewright.packs.model import DefaultCosts, Model, Supply
 
 #: What a field must hold, by how its annotation begins.

@@ -8,9 +8,9 @@ from typing import Any
 
 from probewright.circuit.parts import Circuit, Source
 from probewright.figures import Figure, weakest
-from probewright.packs._draft import Draft
 from probewright.packs.model import Limit, Option, Test
-from probewright.packs.overlay_records import Overlay, ShopCautions, ShopSupply
+from probewright.packs.overlay.draft import Draft
+from probewright.packs.overlay.records import Overlay, ShopCautions, ShopSupply
 
 
 def lay_figures(draft: Draft, overlay: Overlay) -> None:

@@ -7,11 +7,11 @@ from dataclasses import replace
 from typing import Any
 
 from probewright.circuit.parts import When
-from probewright.packs._check_names import Names, values_of
-from probewright.packs._draft import FIELDS, Draft
-from probewright.packs._lay_safety import Guard, check_cures
+from probewright.packs.check.names import Names, values_of
 from probewright.packs.model import Limit, Model, Stated, Table, Test
-from probewright.packs.overlay_records import Effects, OutcomeRow, Overlay
+from probewright.packs.overlay.draft import FIELDS, Draft
+from probewright.packs.overlay.records import Effects, OutcomeRow, Overlay
+from probewright.packs.overlay.safety import Guard, check_cures
 
 _OWN = ("part", "closing check", "complaint", "fault", "repair", "test")
 

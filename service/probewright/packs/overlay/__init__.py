@@ -12,14 +12,14 @@ from collections.abc import Sequence
 from typing import Final
 
 from probewright.errors import PackError
-from probewright.packs._check_forms import check_forms
-from probewright.packs._check_names import Report
-from probewright.packs._draft import Draft, in_layer
-from probewright.packs._lay_figures import lay_figures, lay_supply
-from probewright.packs._lay_records import lay_limits, lay_outcomes, lay_own
 from probewright.packs.check import broken_rules
+from probewright.packs.check.forms import check_forms
+from probewright.packs.check.names import Report
 from probewright.packs.model import Family
-from probewright.packs.overlay_records import (
+from probewright.packs.overlay.draft import Draft, in_layer
+from probewright.packs.overlay.figures import lay_figures, lay_supply
+from probewright.packs.overlay.own import lay_limits, lay_outcomes, lay_own
+from probewright.packs.overlay.records import (
     Effects,
     OutcomeRow,
     Overlay,

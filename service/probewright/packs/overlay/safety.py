@@ -6,9 +6,9 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import product
 
 from probewright.circuit.parts import holds
-from probewright.packs._draft import Draft
 from probewright.packs.model import Closing, Family, Limit
-from probewright.packs.overlay_records import Overlay
+from probewright.packs.overlay.draft import Draft
+from probewright.packs.overlay.records import Overlay
 
 
 class Guard:

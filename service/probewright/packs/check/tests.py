@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import get_args
 
-from probewright.packs._check_names import Names, Report
+from probewright.packs.check.names import Names, Report
 from probewright.packs.model import (
     DEAD_KINDS,
     LIVE_KINDS,
