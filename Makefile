@@ -53,12 +53,12 @@ demo: $(VENV)/.runtime
 serve: $(VENV)/.runtime
 	@exec $(BIN)/probewright serve $(SERVE_ARGS)
 
-# Where ngspice and Chromium are there, or this is CI, their checks must run; elsewhere they are skipped, and pytest
+# A file's tests share what they set up, so files are dealt out whole.  Where ngspice and Chromium are there, or this is CI, their checks must run; elsewhere they are skipped, and pytest
 # says so.
 test: $(VENV)/.dev
 	@if .ci/debian-package ngspice ngspice || [ -n "$$CI" ]; then export PROBEWRIGHT_REQUIRE_NGSPICE=1; fi; \
 	if .ci/debian-package chromium chromium || [ -n "$$CI" ]; then export PROBEWRIGHT_REQUIRE_CHROMIUM=1; fi; \
-	exec $(BIN)/python -m pytest $(PYTEST_ARGS)
+	exec $(BIN)/python -m pytest --numprocesses auto --maxprocesses 4 --dist loadfile $(PYTEST_ARGS)
 
 check: $(VENV)/.dev
 	$(BIN)/ruff check .

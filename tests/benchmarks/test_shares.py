@@ -8,7 +8,7 @@ from pathlib import Path
 import shares
 
 ROOT = Path(__file__).parents[2]
-MODULES = [path for top in ("service", "schemas", "plugins") for path in (ROOT / top).rglob("*.py")]
+MODULES = [path for top in ("service", "schemas", "plugins/probewright_packs") for path in (ROOT / top).rglob("*.py")]
 OUTER = f"main {ROOT}/service/probewright/cli/main.py;wsgi_app /site-packages/flask/app.py"
 
 
