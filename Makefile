@@ -53,8 +53,8 @@ demo: $(VENV)/.runtime
 serve: $(VENV)/.runtime
 	@exec $(BIN)/probewright serve $(SERVE_ARGS)
 
-# A file's tests share what they set up, so files are dealt out whole.  Where ngspice and Chromium are there, or this is CI, their checks must run; elsewhere they are skipped, and pytest
-# says so.
+# Where ngspice and Chromium are there, or this is CI, their checks must run; elsewhere they are skipped, and pytest
+# says so.  A file's tests share what they set up, so files are dealt out whole to the processes.
 test: $(VENV)/.dev
 	@if .ci/debian-package ngspice ngspice || [ -n "$$CI" ]; then export PROBEWRIGHT_REQUIRE_NGSPICE=1; fi; \
 	if .ci/debian-package chromium chromium || [ -n "$$CI" ]; then export PROBEWRIGHT_REQUIRE_CHROMIUM=1; fi; \
