@@ -281,6 +281,17 @@ def test_what_cannot_even_be_told_is_the_packs_fault(make_pack):
 BATCH = ScoringBatch(("first", "second"), ((), ("a",), ("b",)), np.array([[-1.0, -2.0, -3.0], [-4.0, -5.0, -6.0]]))
 
 
+def test_a_validator_may_not_flood_an_answer(make_pack):
+    many = [Finding("odd", "note", "Odd.")] * 33
+    for count in (32, 33):
+        pack = load(("a", make_pack(probewright_validate=lambda context, n=count: many[:n]))).get("lamp")
+        if count == 32:
+            assert len(pack.validators(None)) == 32
+        else:
+            with pytest.raises(PackError, match="returned 33 findings; 32 on a reading is most"):
+                pack.validators(None)
+
+
 def failing(error, argument):
     def of_one(context):
         raise error
@@ -352,7 +363,8 @@ def test_a_scorer_of_batches_may_keep_the_declared_scores(make_pack):
     assert pack.scorer(BATCH) == [None, None]
 
 
-@pytest.mark.parametrize("result", [np.zeros(3), np.zeros((3, 2)), np.zeros((1, 3)), 0.0, "text", [[1.0], 2.0]])
+@pytest.mark.parametrize("result", [np.zeros(3), np.zeros((3, 2)), np.zeros((1, 3)), 0.0, "text", [[1.0], 2.0],
+                                    np.zeros((2, 3), dtype=complex), [["1"] * 3] * 2, np.ones((2, 3), dtype=bool)])
 def test_a_scorer_of_batches_must_give_a_row_for_each_reading(make_pack, result):
     pack = load(("a", make_pack(probewright_score_batch=lambda batch: result))).get("lamp")
     with pytest.raises(PackModelError, match=r"pack 'a' of .*probewright_score_batch returned (shape|no numbers)"):

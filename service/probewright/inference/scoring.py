@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from probewright.errors import PackModelError, said
 from probewright.inference.builds import Build
 from probewright.inference.likelihood import Piece
+from probewright.packs.calling import real_numbers
 from probewright.packs.context import ReadingContext, ScoringBatch
 from probewright.packs.registry import Scorer
 
@@ -55,7 +56,7 @@ def _of_build(declared: Array, readings: Sequence[ReadingContext], build: Build,
 def _checked(scores: object, count: int, context: ReadingContext) -> Array:
     where = f"pack {context.family.id!r}: probewright_score for test {context.test.id!r}"
     try:
-        array = np.asarray(scores, dtype=float)
+        array = real_numbers(scores)
     except Exception as error:  # what foreign code gave may fail wherever it is touched
         raise PackModelError(f"{where} returned no numbers: {said(error)}") from error
     if array.shape != (count,):

@@ -7,11 +7,15 @@ from typing import get_args
 
 import numpy as np
 import pluggy
+from numpy.typing import NDArray
 
 from probewright.errors import PackError, PackModelError, said
 from probewright.packs.context import ReadingContext, ScoringBatch, ScoringContext
 from probewright.packs.registry import Scorer, Validators
 from probewright_schemas.records import Finding, Severity
+
+#: More on one reading than anybody would read.
+MOST_FINDINGS = 32
 
 
 def validators(pack: str, manager: pluggy.PluginManager) -> Validators | None:
@@ -33,6 +37,8 @@ def validators(pack: str, manager: pluggy.PluginManager) -> Validators | None:
                 if misfit:
                     raise PackError(f"{pack}: {hook.name} must return findings {misfit}")
                 found.append(finding)
+        if len(found) > MOST_FINDINGS:
+            raise PackError(f"{pack}: {hook.name} returned {len(found)} findings; {MOST_FINDINGS} on a reading is most")
         return tuple(found)
 
     return validate
@@ -72,7 +78,7 @@ def _all_at_once(pack: str, hook: pluggy.HookCaller) -> Scorer:
             return [None] * len(batch.readings)
         shape = batch.declared.shape
         try:
-            array = np.asarray(scores, dtype=float)
+            array = real_numbers(scores)
         except Exception as error:  # what foreign code gave may fail wherever it is touched
             raise PackModelError(f"{pack}: {hook.name} returned no numbers: {said(error)}") from error
         if array.shape != shape:
@@ -80,6 +86,14 @@ def _all_at_once(pack: str, hook: pluggy.HookCaller) -> Scorer:
         return list(array)
 
     return score
+
+
+def real_numbers(scores: object) -> NDArray[np.float64]:
+    """An array of what is one already; raises TypeError for text, truth values and complex numbers, which are none."""
+    array = np.asarray(scores)
+    if array.dtype.kind not in "fiu":
+        raise TypeError(f"an array of {array.dtype}")
+    return array.astype(float, copy=False)
 
 
 def _first(results: Sequence[object]) -> object:

@@ -103,7 +103,7 @@ def probewright_validate(context: ReadingContext) -> Sequence[Finding]:  # type:
     -------
     sequence of Finding
         Empty when there is nothing to say.  A finding of severity ``reject`` takes the reading out of the evidence,
-        ``doubt`` and ``note`` are told and change nothing.
+        ``doubt`` and ``note`` are told and change nothing.  Not more than 32.
 
     Raises
     ------
