@@ -148,7 +148,8 @@ class TestScorers:
         [np.zeros(3), np.zeros((1, 1)), np.array(0.0), lambda n: np.full(n, np.nan), lambda n: np.full(n, np.inf),
          lambda n: np.append(np.zeros(n - 1), np.nan), "text", {"a": 1.0}, [[1.0], 2.0],
          lambda n: np.full(n, 1e308), lambda n: np.zeros(n, dtype=complex), lambda n: ["-1.0"] * n],
-        ids=["too short", "two axes", "no axis", "NaN", "infinite", "one NaN", "text", "mapping", "ragged", "huge"],
+        ids=["too short", "two axes", "no axis", "NaN", "infinite", "one NaN", "text", "mapping", "ragged", "huge",
+             "complex", "digits"],
     )  # fmt: skip
     @pytest.mark.parametrize("ask", [diagnose, score_readings])
     def test_what_is_no_score_is_the_packs_fault(self, scores, ask):
