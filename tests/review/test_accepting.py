@@ -12,10 +12,11 @@ from probewright.packs.check import check_family
 from probewright.packs.describe import describe
 from probewright.packs.digest import digest
 from probewright.packs.model import Accepted, Zone
-from probewright.packs.registry import LoadedPack
+from probewright.packs.registry import Layer, LoadedPack
 from probewright.review.document import review_document
-from probewright.review.findings import review_family
+from probewright.review.findings import review_family, review_pack
 from probewright.review.text import review_text
+from probewright.settings import Settings
 from support.breaking import added, both, changed
 from support.lantern import lantern
 
@@ -40,6 +41,16 @@ def test_only_what_is_named_is_accepted():
     review = review_family(family)
     assert review.verdict == "warnings"
     assert [r.rule for r in review.remarks if r.severity == "warning"] == ["state_without_steps"]
+
+
+def test_what_a_shops_numbers_took_away_is_not_the_authors_to_mend():
+    family = accepting(lantern(), ("zone_unused", "zone cellar"), ("zone_unusd", "zone cellar"))
+    alone = LoadedPack(family, "(test)", "0", "lantern", digest(family))
+    laid = replace(alone, layers=(Layer("north_street", "shop_file", ("lantern",)),))
+    found = [[r.record for r in review_pack(pack, Settings()).remarks if r.rule == "accepted_matches_nothing"]
+             for pack in (alone, laid)]  # fmt: skip
+    slip = "accepted zone_unusd of zone cellar"
+    assert found == [["accepted zone_unused of zone cellar", slip], [slip]]
 
 
 def test_what_is_accepted_outlives_nothing():

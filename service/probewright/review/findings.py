@@ -65,7 +65,8 @@ def review_family(family: Family) -> Review:
 
 def review_pack(pack: LoadedPack, settings: Settings) -> Review:
     """Review a pack that loads: its family, and its hooks on one reading of each test."""
-    return _weighed(pack.family, _found(Subject(pack.family), pack, settings))
+    found = _found(Subject(pack.family), pack, settings)
+    return _weighed(pack.family, found, under_layers=bool(pack.layers))
 
 
 def review_refusal(refusal: Refusal) -> Review:
@@ -87,8 +88,11 @@ def _found(subject: Subject, pack: LoadedPack | None, settings: Settings) -> tup
     return in_order(found)
 
 
-def _weighed(family: Family, found: Sequence[Remark]) -> Review:
-    """Take out what the author accepts; errors cannot be accepted."""
+def _weighed(family: Family, found: Sequence[Remark], *, under_layers: bool = False) -> Review:
+    """Take out what the author accepts; errors cannot be accepted.
+
+    A shop's layers may make a finding vanish that the author accepted: that is not the author's to mend.
+    """
     by_key = {(accepted.rule, accepted.record): accepted for accepted in family.accepted}
     taken = [(of, by_key[of.rule, of.record]) for of in found
              if of.severity != "error" and (of.rule, of.record) in by_key]  # fmt: skip
@@ -96,13 +100,16 @@ def _weighed(family: Family, found: Sequence[Remark]) -> Review:
     standing = [of for of in found if of.severity == "error" or (of.rule, of.record) not in matched]
     if any(of.severity == "error" for of in standing):  # then not all was looked at
         return Review(in_order(standing), tuple(taken))
-    return Review(in_order([*standing, *_of_accepted(family.accepted, matched)]), tuple(taken))
+    unmatched = [of for of in family.accepted if (of.rule, of.record) not in matched]
+    if under_layers:
+        unmatched = [of for of in unmatched if of.rule not in RULES or RULES[of.rule].severity == "error"]
+    return Review(in_order([*standing, *_of_accepted(family.accepted, unmatched)]), tuple(taken))
 
 
-def _of_accepted(given: Sequence[Accepted], matched: set[tuple[str, str]]) -> Iterator[Remark]:
+def _of_accepted(given: Sequence[Accepted], unmatched: Sequence[Accepted]) -> Iterator[Remark]:
     for accepted in given:
         name = f"accepted {accepted.rule} of {accepted.record}"
-        if (accepted.rule, accepted.record) not in matched:
+        if accepted in unmatched:
             told = "the review finds nothing of that rule and record"
             if accepted.rule not in RULES:
                 told = f"there is no rule {accepted.rule!r}{did_you_mean(accepted.rule, tuple(RULES))}"
