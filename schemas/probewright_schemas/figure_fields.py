@@ -9,6 +9,10 @@ from probewright_schemas.fields import Choice, Item, Keyed
 from probewright_schemas.results import number, texts, words
 
 BASES = ("tech_sheet", "shop", "published", "derived", "common_practice", "from_memory", "invented")
+KINDS_OF_SPREAD = ("uniform", "log_uniform", "normal", "log_normal")
+KINDS_OF_TEST = (
+    "voltage", "current", "resistance", "continuity", "capacitance", "temperature", "pressure", "concentration", "seen",
+)  # fmt: skip
 
 
 class FigureSchema(RecordSchema):
@@ -25,9 +29,7 @@ class SpreadSchema(RecordSchema):
     """A distribution: bounds for the uniform kinds, centre and (geometric) standard deviation for the normal ones."""
 
     record = dict
-    kind = Choice(
-        "Its form.", ("uniform", "log_uniform", "normal", "log_normal"), example="log_uniform", required=True
-    )
+    kind = Choice("Its form.", KINDS_OF_SPREAD, example="log_uniform", required=True)
     first = Item(
         FigureSchema,
         "Lower bound, mean or median.",

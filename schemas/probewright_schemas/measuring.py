@@ -5,6 +5,7 @@ from __future__ import annotations
 from probewright_schemas.base import RecordSchema
 from probewright_schemas.fields import Choice, Flag, Item, Keyed
 from probewright_schemas.figure_fields import (
+    KINDS_OF_TEST,
     FigureSchema,
     SpreadSchema,
     by_name,
@@ -94,13 +95,10 @@ class TestSchema(RecordSchema):
     title = title_field("Current through the bake igniter")
     kind = Choice(
         "What is measured; `seen` for what is looked at.",
-        (
-            "voltage", "current", "resistance", "continuity", "capacitance",
-            "temperature", "pressure", "concentration", "seen",
-        ),
+        KINDS_OF_TEST,
         example="current",
         required=True,
-    )  # fmt: skip
+    )
     unit = words("Unit of the answer.", "A", required=False)
     states = texts("States it may be done in, the recommended one first.", "live_gas_off")
     zone = words("Where.", "rear_panel")

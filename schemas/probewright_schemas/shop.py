@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from probewright_schemas.base import RecordSchema
 from probewright_schemas.fields import Choice, Flag, Item, Listing, Text
+from probewright_schemas.figure_fields import KINDS_OF_SPREAD, KINDS_OF_TEST
 from probewright_schemas.shop_fields import (
     GivenSchema,
     ShopFigure,
@@ -23,18 +24,12 @@ from probewright_schemas.shop_fields import (
     when,
 )  # fmt: skip
 
-KINDS_OF_TEST = (
-    "voltage", "current", "resistance", "continuity", "capacitance", "temperature", "pressure", "concentration", "seen",
-)  # fmt: skip
-
 
 class SpreadSchema(GivenSchema):
     """A distribution."""
 
     of = "spread"
-    kind = Choice(
-        "Its form.", ("uniform", "log_uniform", "normal", "log_normal"), example="normal", required=True
-    )
+    kind = Choice("Its form.", KINDS_OF_SPREAD, example="normal", required=True)
     first = ShopFigure("Lower bound, mean or median.", required=True)
     second = ShopFigure("Upper bound, standard deviation or geometric standard deviation.", required=True)
 

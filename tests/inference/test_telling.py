@@ -25,7 +25,7 @@ KELVIN = Words("degC", about="the set point")
         ((0.4, 3.0, 3.2), Words("A"), ("under 0.4 A", "0.4 to 3.0 A", "3.0 to 3.2 A", "over 3.2 A")),
         ((1e6,), Words("ohm", over=4e7), ("under 1 Mohm", "over 1 Mohm or OL")),
         ((420.0, 4e7), Words("ohm", over=4e7), ("under 420 ohm", "over 420 ohm", OVER_RANGE)),
-        ((4e7,), Words("ohm", over=4e7), ("any value", OVER_RANGE)),
+        ((4e7,), Words("ohm", over=4e7), ("any value but OL", OVER_RANGE)),
         ((1083.0, 1100.0), Words("ohm"), ("under 1083 ohm", "1083 to 1100 ohm", "over 1100 ohm")),
         ((470.0, 12000.0), Words("ohm"), ("under 0.47 kohm", "0.47 to 12.00 kohm", "over 12.00 kohm")),
         ((1060.0, 4e7), Words("ohm", over=4e7, at="21 degC"),

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 import tomllib
+from dataclasses import fields
 from pathlib import Path
+from typing import get_args, get_type_hints
 
 import pytest
 import tomli_w
@@ -28,6 +30,7 @@ from probewright.packs.model import (
     Stated,
     Table,
     Test,
+    TestKind,
     Through,
 )
 from probewright.packs.overlay import (
@@ -41,7 +44,9 @@ from probewright.packs.overlay import (
     ShopSupply,
     laid_over,
 )
-from probewright.packs.shopfile import LARGEST, ShopFileError, read_shop_file
+from probewright.packs.shopfile import _MADE_BY, LARGEST, ShopFileError, read_shop_file
+from probewright_schemas.figure_fields import KINDS_OF_SPREAD, KINDS_OF_TEST
+from probewright_schemas.shop_fields import GivenSchema
 from support.families import warmer
 
 DEMO = Path(__file__).parents[2] / "demo" / "shop.toml"
@@ -297,6 +302,34 @@ def test_the_example_fits_the_gas_range_and_says_that_it_is_invented():
     used = set(tomllib.loads(DEMO.read_text())["families"]["gas_range"])
     assert used >= {"van", "unknown_rate", "fault_rates", "option_shares", "minutes", "part_prices", "costs", "supply",
                     "cautions", "limits", "outcomes", "faults", "effects", "tests", "repairs"}  # fmt: skip
+
+
+# What it may hold is what the records have
+
+
+def below(schema: type) -> list[type]:
+    return [each for inner in schema.__subclasses__() for each in (inner, *below(inner))]
+
+
+#: What each kind of record in a file is made of, where it is not the record of that name itself.
+MADE = {
+    "limit_of_test": {"test", *(f.name for f in fields(Limit))},
+    "without": {"requirement", "outcome"},
+    "overlay": {f.name for f in fields(Overlay)} - {"layer", "family"},
+}
+
+
+@pytest.mark.parametrize("schema", below(GivenSchema), ids=lambda schema: schema.of)
+def test_a_file_may_give_every_field_of_a_record_and_no_other(schema):
+    """A field that a record gains must be one that a shop can give."""
+    wanted = MADE.get(schema.of) or {f.name for f in fields(_MADE_BY[schema.of])}
+    assert {name.rstrip("_") for name in schema().fields} == wanted
+
+
+def test_a_file_has_a_place_for_every_kind_of_record():
+    assert {schema.of for schema in below(GivenSchema)} == {*_MADE_BY, "overlay"}
+    assert set(KINDS_OF_TEST) == set(get_args(TestKind))
+    assert set(KINDS_OF_SPREAD) == set(get_args(get_type_hints(Spread)["kind"]))
 
 
 # What is wrong with one

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from importlib.metadata import version
 
 from probewright.cli import pack
+from probewright.cli.arguments import job_count, port, processes, seed
 from probewright.cli.common import Exit, add_loading
 from probewright.errors import EngineError, InvalidCase, PackError, ProbewrightError, RequestError
 
@@ -114,8 +115,8 @@ def _add_listing(
 def _add_serve(commands: _Commands[argparse.ArgumentParser]) -> None:
     serve = commands.add_parser("serve", help="serve HTTP", description="Serve HTTP under gunicorn.")
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (%(default)s)")
-    serve.add_argument("--port", type=_port, default=8080, help="port to listen on; 0 for a free one (%(default)s)")
-    serve.add_argument("--workers", type=_workers, default=2, help="processes that answer (%(default)s)")
+    serve.add_argument("--port", type=port, default=8080, help="port to listen on; 0 for a free one (%(default)s)")
+    serve.add_argument("--workers", type=processes, default=2, help="processes that answer (%(default)s)")
     add_loading(serve)
     serve.set_defaults(run=_serve)
 
@@ -124,41 +125,19 @@ def _add_simulate(commands: _Commands[argparse.ArgumentParser]) -> None:
     told = "play whole jobs against a hidden truth: the planner beside a checklist and the like"
     command = _add_listing(commands, "simulate-visits", _simulate, told)
     command.add_argument("family", metavar="FAMILY", help="an appliance family, as `probewright families` lists them")
-    command.add_argument("--jobs", type=_jobs, default=200, help="how many jobs (%(default)s)")
-    command.add_argument("--seed", type=_seed, default=0, help="the same seed gives the same result (%(default)s)")
+    command.add_argument("--jobs", type=job_count, default=200, help="how many jobs (%(default)s)")
+    command.add_argument("--seed", type=seed, default=0, help="the same seed gives the same result (%(default)s)")
     command.add_argument("--perturb", action="store_true", help="in worlds whose numbers differ from the pack's")
     command.add_argument("--policies", type=_names, default=None, help="some ways of working only, with commas")
     command.add_argument("--effort", choices=("quick", "thorough"), default="quick", help="the planner's (%(default)s)")
     on_van = "parts on the van, with commas, or `planned` (the shop's van, or else all)"
     command.add_argument("--parts", type=_names, default=None, help=on_van)
-    command.add_argument("--workers", type=_workers, default=1, help="processes that play (%(default)s)")
+    command.add_argument("--workers", type=processes, default=1, help="processes that play (%(default)s)")
     command.add_argument("--plot", metavar="FILE.png", help="also write a picture; needs matplotlib")
-
-
-def _port(text: str) -> int:
-    return _whole(text, 0, 65535)
-
-
-def _workers(text: str) -> int:
-    return _whole(text, 1, 256)
-
-
-def _jobs(text: str) -> int:
-    return _whole(text, 1, 1_000_000)
-
-
-def _seed(text: str) -> int:
-    return _whole(text, 0, 2**32 - 1)
 
 
 def _names(text: str) -> tuple[str, ...]:
     return tuple(name for name in text.split(",") if name)
-
-
-def _whole(text: str, least: int, most: int) -> int:
-    if not text.isascii() or not text.isdigit() or not least <= int(text) <= most:
-        raise argparse.ArgumentTypeError(f"must be a whole number from {least} to {most}, not {text!r}")
-    return int(text)
 
 
 # Each command is imported when it runs: `families` must not wait for the web server, nor `--help` for anything.

@@ -12,6 +12,7 @@ from importlib.metadata import EntryPoint
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from probewright.cli.arguments import check_plots, job_count, new_file, processes, seed
 from probewright.cli.common import Exit, UnusableError, show
 from probewright.errors import PackError, said
 
@@ -37,33 +38,15 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )  # fmt: skip
     command.add_argument("name", metavar="NAME", nargs="?", help="a family, or the entry point of an installed pack")
     command.add_argument("--module", metavar="MODULE", help="a pack that is not installed: package.module, or a file")
-    command.add_argument("--jobs", type=_jobs, default=200, help="simulated jobs in each world (%(default)s)")
-    command.add_argument("--seed", type=_seed, default=0, help="the same seed gives the same result (%(default)s)")
-    command.add_argument("--workers", type=_workers, default=1, help="processes that play (%(default)s)")
+    command.add_argument("--jobs", type=job_count, default=200, help="simulated jobs in each world (%(default)s)")
+    command.add_argument("--seed", type=seed, default=0, help="the same seed gives the same result (%(default)s)")
+    command.add_argument("--workers", type=processes, default=1, help="processes that play (%(default)s)")
     command.add_argument("--no-simulation", action="store_true", help="review only, and play no jobs")
     command.add_argument("--json", action="store_true", help="print a document")
     command.add_argument("--html", metavar="FILE", help="also write a page with plots")
     told = "lay a shop's own numbers over the pack first; may be given several times"
     command.add_argument("--shop", metavar="FILE.toml", action="append", default=[], help=told)
     command.set_defaults(run=_run)
-
-
-def _jobs(text: str) -> int:
-    return _whole(text, 1, 1_000_000)
-
-
-def _seed(text: str) -> int:
-    return _whole(text, 0, 2**32 - 1)
-
-
-def _workers(text: str) -> int:
-    return _whole(text, 1, 256)
-
-
-def _whole(text: str, least: int, most: int) -> int:
-    if not text.isascii() or not text.isdigit() or not least <= int(text) <= most:
-        raise argparse.ArgumentTypeError(f"must be a whole number from {least} to {most}, not {text!r}")
-    return int(text)
 
 
 def _run(given: argparse.Namespace) -> int:
@@ -178,17 +161,8 @@ def _page(html: str | None) -> Path | None:
     """Where the page goes; fails before the work and not after it."""
     if html is None:
         return None
-    page = Path(html)
-    if not page.resolve().parent.is_dir():
-        raise UnusableError(f"cannot write {html}: its folder does not exist")
-    if page.is_dir():
-        raise UnusableError(f"cannot write {html or page}: it is a folder; name a file in it")
-    if not os.access(page if page.exists() else page.resolve().parent, os.W_OK):
-        raise UnusableError(f"cannot write {html}: permission denied")
-    try:
-        import matplotlib  # noqa: F401, PLC0415  only to see whether it is there
-    except ImportError:
-        raise UnusableError("--html needs matplotlib: pip install 'probewright[plots]'") from None
+    page = new_file(html)
+    check_plots("--html")
     return page
 
 

@@ -11,6 +11,7 @@ from math import isfinite
 from pathlib import Path
 from typing import IO, TYPE_CHECKING
 
+from probewright.cli.arguments import new_file, seed
 from probewright.cli.common import Exit, UnusableError, add_loading, show
 from probewright.errors import RequestError
 
@@ -54,7 +55,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
                          help="how many looks each of the pack's rows of outcomes is worth (10)")  # fmt: skip
     command.add_argument("--hold-back", type=_share, default=None, metavar="SHARE",
                          help="share of the jobs, the last ones, held back to try the result on (0.25)")  # fmt: skip
-    command.add_argument("--seed", type=_seed, default=0, help="of what a perfect forecaster would score (%(default)s)")
+    command.add_argument("--seed", type=seed, default=0, help="of what a perfect forecaster would score (%(default)s)")
     command.add_argument("--json", action="store_true", help="print a document")
     add_loading(command)
     command.set_defaults(run=_run)
@@ -90,20 +91,12 @@ def _share(text: str) -> float:
     return number
 
 
-def _seed(text: str) -> int:
-    if not text.isascii() or not text.isdigit() or int(text) >= 2**32:
-        raise argparse.ArgumentTypeError(f"must be a whole number from 0 to 4294967295, not {text!r}")
-    return int(text)
-
-
 def _run(given: argparse.Namespace) -> int:
     from probewright.cli.loading import prepared  # noqa: PLC0415  loads the packs
     from probewright.learning import Plan, document, learn, read_jobs, shop_toml, text  # noqa: PLC0415  loads the engine
     from probewright.packs.overlay import RESERVED_LAYERS  # noqa: PLC0415  likewise
 
-    out = None if given.out is None else Path(given.out)
-    if out is not None:
-        _check_out(out, force=given.force)
+    out = None if given.out is None else _out(given.out, force=given.force)
     registry, settings = prepared(given.strict, given.shop)
     pack = registry.get(given.family)
     if given.layer in RESERVED_LAYERS:
@@ -152,12 +145,12 @@ def _opened(file: str) -> Iterator[IO[bytes]]:
         yield stream
 
 
-def _check_out(out: Path, *, force: bool) -> None:
-    """Fail before the work and not after it."""
-    if out.is_dir() or not out.resolve().parent.is_dir():
-        raise UnusableError(f"cannot write {out}: it is a folder, or its folder does not exist")
+def _out(file: str, *, force: bool) -> Path:
+    """Where the shop's file goes; fails before the work and not after it."""
+    out = new_file(file)
     if out.exists() and not force:
         raise UnusableError(f"{out} is there already; --force writes over it")
+    return out
 
 
 def _write(out: Path, content: str, *, force: bool) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from probewright.cli.arguments import check_plots, new_file
 from probewright.cli.common import Exit, UnusableError, show
 from probewright.cli.loading import prepared
 from probewright.simulation import POLICIES, Plan, document, simulate, text
@@ -22,8 +23,7 @@ def simulate_visits(
     _check("policy", plan.policies, POLICIES)
     if not plan.played:
         raise UnusableError(f"no policy to play; one or more of {', '.join(POLICIES)} (informed: with --perturb)")
-    if plot is not None:
-        _check_plot(plot)
+    picture = None if plot is None else _picture(plot)
     registry, settings = prepared(strict, shop)
     pack = registry.get(family)
     by_plan = plan.on_hand == (PLANNED,)
@@ -31,10 +31,10 @@ def simulate_visits(
         _check("part", plan.on_hand or (), [part.id for part in pack.family.parts])
     results = simulate(pack, settings, plan, workers, planned(pack, settings) if by_plan else None)
     told = document(pack, settings, plan, results)
-    if plot is not None:
+    if picture is not None:
         from probewright.simulation.plot import save  # noqa: PLC0415  matplotlib is loaded only for a picture
 
-        save(told, results, Path(plot))
+        save(told, results, picture)
     show(told, as_json, text)
     return Exit.OK
 
@@ -45,11 +45,7 @@ def _check(what: str, names: Sequence[str], known: Sequence[str]) -> None:
             raise UnusableError(f"unknown {what} {name!r}{did_you_mean(name, known)}; known: {', '.join(known)}")
 
 
-def _check_plot(plot: str) -> None:
-    """Fail before the work and not after it."""
-    try:
-        import matplotlib  # noqa: F401, PLC0415  only to see whether it is there
-    except ImportError:
-        raise UnusableError("--plot needs matplotlib: pip install 'probewright[plots]'") from None
-    if not Path(plot).resolve().parent.is_dir():
-        raise UnusableError(f"cannot write {plot}: its folder does not exist")
+def _picture(plot: str) -> Path:
+    """Where the picture goes; fails before the work and not after it."""
+    check_plots("--plot")
+    return new_file(plot)

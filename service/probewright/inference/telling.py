@@ -60,7 +60,7 @@ def labels(edges: Sequence[float], words: Words) -> tuple[str, ...]:
     shown = [edge for edge in edges if edge < words.over]
     ends_over = len(shown) < len(edges)
     if not shown:
-        told = ["any value"]
+        told = ["any value but OL" if ends_over else "any value"]
     elif words.about:
         told = _differences(shown, words)
     else:

@@ -20,8 +20,8 @@ Document = dict[str, Any]
 _DECIMALS = 6
 _WIDTH = 100
 _MOMENTS = {"at_the_call": "at the call", "before_repairs": "before any repair"}
-_SCORES = (("top_1", "top 1"), ("top_3", "top 3"), ("brier", "Brier score"), ("log", "log score"),
-           ("ece", "calibration error"))  # fmt: skip
+_SCORES = (("truth", "probability of what was proven"), ("top_1", "top 1"), ("top_3", "top 3"),
+           ("brier", "Brier score"), ("log", "log score"), ("ece", "calibration error"))  # fmt: skip
 _WORDS = {
     "better": "The learned numbers forecast the held-back jobs better.",
     "worse": "The learned numbers forecast the held-back jobs worse than the pack as it is: think twice before using "
