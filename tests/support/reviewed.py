@@ -5,13 +5,13 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from packs.conftest import lamp_family
 from probewright.figures import invented
 from probewright.packs.model import Complaint, Fault, Repair
 from probewright.packs.registry import LoadedPack
 from probewright.review.quality import Measured, measure, quality_document
 from probewright.settings import Settings
 from support.families import FUNCTIONS, TESTS, chances, pack_of, warmer
+from support.lamp import lamp_family
 
 SETTINGS = Settings()
 SEED = 3
