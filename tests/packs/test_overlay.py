@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from probewright.circuit.parts import Drift, Open, Source
+from probewright.circuit.parts import Drift, Source
 from probewright.figures import Figure, exactly, invented, normal, published, shop
 from probewright.packs.check import check_family
 from probewright.packs.digest import digest
@@ -20,10 +20,7 @@ from probewright.packs.model import (
     Complaint,
     Family,
     Fault,
-    Interlock,
     Limit,
-    Option,
-    OptionValue,
     Repair,
     ReplaceablePart,
     Stated,
@@ -34,31 +31,16 @@ from probewright.packs.overlay import (
     Effects,
     OutcomeRow,
     Overlay,
-    OverlayError,
     ShopCautions,
     ShopCosts,
     ShopMinutes,
     ShopSupply,
     laid_over,
 )
-from support.families import chances, warmer
+from support.families import warmer
+from support.laying import LARGE, SMALL, WARMER, S, lay, limited, named, refused
 
 MANY = settings(max_examples=60, deadline=None, derandomize=True, database=None)
-WARMER = warmer()
-
-
-def lay(family: Family | None = None, layer: str = "shop_one", **what: Any) -> Family:
-    return laid_over(family or WARMER, Overlay(layer, "warmer", **what))
-
-
-def refused(family: Family | None = None, **what: Any) -> tuple[str, ...]:
-    with pytest.raises(OverlayError) as caught:
-        lay(family, **what)
-    return caught.value.broken
-
-
-def named(records: Any, name: str) -> Any:
-    return next(record for record in records if record.id == name)
 
 
 def layers(value: object, where: str = "") -> dict[str, tuple[str, float]]:
@@ -76,11 +58,6 @@ def layers(value: object, where: str = "") -> dict[str, tuple[str, float]]:
     else:
         return {}
     return {k: v for path, one in inner.items() for k, v in layers(one, path).items()}
-
-
-# Each field in its place
-
-S = shop(3.0)
 FIELDS: dict[str, tuple[dict[str, Any], dict[str, float]]] = {
     "fault_rates": ({"fault_rates": {"fuse_open": shop(0.2)}}, {".faults.fuse_open.rate": 0.2}),
     "unknown_rate": ({"unknown_rate": shop(0.02)}, {".unknown_rate": 0.02}),
@@ -201,124 +178,6 @@ def test_a_laid_family_can_be_pickled_with_its_layers():
     assert layers(pickle.loads(pickle.dumps(laid))) == layers(laid)
 
 
-# Limits
-
-
-def limited(*below: Limit) -> Family:
-    current = replace(named(WARMER.tests, "heater_current"), limits=below)
-    return warmer(tests=tuple(current if t.id == current.id else t for t in WARMER.tests))
-
-
-SMALL, LARGE, ANY = {"style": "small"}, {"style": "large"}, {"style": ("small", "large")}
-
-
-@pytest.mark.parametrize(
-    ("when", "place"),
-    [({"style": "small"}, 0), ({"style": ("small",)}, 0), ({"style": ("large", "small")}, 1)],
-    ids=["as it is", "in a tuple", "in another order"],
-)
-def test_limits_replace_those_for_the_same_builds(when, place):
-    family = limited(Limit(S, None, when=SMALL), Limit(S, None, when=ANY))
-    laid = lay(family, limits={"heater_current": (Limit(None, shop(9.0), when=when),)})
-    found = named(laid.tests, "heater_current").limits
-    assert [limit.high for limit in found] == [9.0 if i == place else None for i in range(2)]
-
-
-def test_new_limits_stand_where_the_more_particular_counts_first():
-    family = limited(Limit(S, None, when=SMALL), Limit(S, None))
-    for when, place in (({"style": "large"}, 0), ({"style": "large", "lamp": "no"}, 0)):
-        laid = lay(family, limits={"heater_current": (Limit(None, shop(9.0), when=when),)})
-        assert [x.high for x in named(laid.tests, "heater_current").limits].index(9.0) == place
-    laid = lay(limited(Limit(S, None, when=SMALL)), limits={"heater_current": (Limit(None, shop(9.0)),)})
-    assert [x.high for x in named(laid.tests, "heater_current").limits] == [None, 9.0]
-
-
-SAFE = Closing("safe", "The current is right.", "heater_current", guarded=True)
-HAZARD = Interlock("hot", "Too hot", "stop", "It burns.", above={"heater_current": invented(6.0)}, steps=("Unplug.",))
-
-
-@pytest.mark.parametrize("more", [{"closings": (SAFE,)}, {"interlocks": (HAZARD,)}], ids=["a proof", "a hazard"])
-def test_limits_on_which_safety_depends_are_only_drawn_tighter(more):
-    family = replace(limited(Limit(invented(3.0), invented(5.0))), **more)
-    tighter = Limit(shop(3.5), shop(5.0))
-    assert named(lay(family, limits={"heater_current": (tighter,)}).tests, "heater_current").limits == (tighter,)
-    wider = (Limit(shop(2.9), shop(5.0)), Limit(shop(3.5), shop(5.1)), Limit(shop(3.5)), Limit(None, shop(5.0)),
-             Limit(shop(3.5), shop(4.0), scales_with_supply=True))  # fmt: skip
-    for limit in wider:
-        (told,) = refused(family, limits={"heater_current": (limit,)})
-        assert told.endswith("rests on this test, so its limits may be drawn tighter and not wider")
-
-
-def test_what_the_model_holds_for_sound_is_not_replaced_where_safety_depends_on_it():
-    wide = Limit(shop(0.0), shop(1000.0))
-    for below in ((), (Limit(invented(0.0), invented(1000.0), when=SMALL),)):
-        family = replace(limited(*below), closings=(SAFE,))
-        (told,) = refused(family, limits={"heater_current": (wide,)})
-        assert told == (
-            "limits of heater_current: closing check 'safe' rests on this test, and where it has no limits the model "
-            "itself says what is sound; give limits only for builds that have some"
-        )
-    tighter = Limit(shop(3.5), shop(5.0), when=SMALL)
-    beside = Limit(invented(4.0), invented(4.5), when=LARGE)
-    family = replace(limited(beside, Limit(invented(3.0), invented(5.0))), closings=(SAFE,))
-    assert tighter in named(lay(family, limits={"heater_current": (tighter,)}).tests, "heater_current").limits
-
-
-def test_limits_on_which_safety_depends_are_weighed_where_they_count():
-    family = replace(limited(Limit(invented(3.0), invented(5.0))), closings=(SAFE,))
-    first = Limit(shop(3.5), shop(5.0), when=SMALL), Limit(shop(3.1), shop(5.0))
-    laid = lay(family, limits={"heater_current": first})
-    again = lay(laid, "shop_two", limits={"heater_current": (Limit(shop(3.2), shop(5.0)),)})
-    assert [x.low for x in named(again.tests, "heater_current").limits] == [3.5, 3.2]
-    (told,) = refused(laid, limits={"heater_current": (Limit(shop(3.4), shop(5.0), when=SMALL),)})
-    assert "drawn tighter and not wider" in told
-
-
-def test_a_build_that_lacks_an_option_is_weighed_too():
-    """Every value of the option has limits; where the option is not there, the model says what is sound."""
-    inner = Option("fan", "Fan", (OptionValue("yes", "Yes", invented(1.0)),), when={"style": "large"})
-    family = limited(Limit(invented(3.0), invented(5.0), when={"fan": "yes"}))
-    family = replace(family, options=(*family.options, inner), closings=(SAFE,))
-    (told,) = refused(family, limits={"heater_current": (Limit(shop(3.5), shop(5.0)),)})
-    assert "the model itself says what is sound" in told
-
-
-CURED = {
-    "a repair of its own": {"repairs": (Repair("tap_it", "Tap it", chances(heater_open=0.9), S, "isolated", ()),)},
-    "a repair that is there": {"effects": (Effects("heater_open", cured_by={"overhaul": shop(0.9)}),)},
-}
-
-
-@pytest.mark.parametrize("how", CURED)
-@pytest.mark.parametrize("safe", [SAFE, replace(SAFE, guarded=False)], ids=["guarded", "of a hazard"])
-def test_a_new_cure_is_proven_safe_as_those_that_are_there(how, safe):
-    hazard = replace(HAZARD, cleared_by={"heater_current": ("within",)})
-    repairs = tuple(
-        replace(repair, closing_checks=("safe",)) if "heater_open" in repair.cures and repair.id != "overhaul"
-        else replace(repair, cures={f: c for f, c in repair.cures.items() if f != "heater_open"})
-        for repair in WARMER.repairs
-    )  # fmt: skip
-    family = replace(WARMER, closings=(safe,), repairs=tuple(r for r in repairs if r.cures), interlocks=(hazard,))
-    (told,) = refused(family, **CURED[how])
-    assert "every repair of 'heater_open' that is there is proven safe by 'safe'" in told
-    own = Repair("tap_it", "Tap it", chances(heater_open=0.9), S, "isolated", (), closing_checks=("safe",))
-    assert named(lay(family, repairs=(own,)).repairs, "tap_it").closing_checks == ("safe",)
-    free = Repair("tap_it", "Tap it", chances(fuse_open=0.9, heater_open=0.0), S, "isolated", ())
-    assert named(lay(family, repairs=(free,)).repairs, "tap_it").closing_checks == ()
-
-
-@pytest.mark.parametrize("how", CURED)
-def test_a_new_cure_takes_a_skill_where_those_that_are_there_do(how):
-    repairs = tuple(replace(r, skill="electrician") if "heater_open" in r.cures else r for r in WARMER.repairs)
-    family = replace(WARMER, repairs=repairs)
-    (told,) = refused(family, **CURED[how])
-    assert "every repair of 'heater_open' that is there takes the skill 'electrician'" in told
-    own = Repair("tap_it", "Tap it", chances(heater_open=0.9), S, "isolated", (), skill="fitter")
-    assert named(lay(family, repairs=(own,)).repairs, "tap_it").skill == "fitter"
-    free = replace(own, skill=None, cures=chances(fuse_open=0.9))
-    assert named(lay(family, repairs=(free,)).repairs, "tap_it").skill is None
-
-
 # The supply
 
 
@@ -434,145 +293,6 @@ def test_of_two_layers_the_later_counts_where_both_speak_and_each_where_it_alone
 def test_laying_twice_is_laying_once(low):
     once = laid_over(WARMER, low)
     assert digest(laid_over(once, low)) == digest(once)
-
-
-# What is refused
-
-UNKNOWN: dict[str, tuple[dict[str, Any], str]] = {
-    "fault": ({"fault_rates": {"fuse_opn": S}}, "fault_rates: fault 'fuse_opn' does not exist; "
-                                                 "did you mean 'fuse_open'?"),
-    "option": ({"option_shares": {"stile": {}}}, "option_shares: option 'stile' does not exist; "
-                                                  "did you mean 'style'?"),
-    "value": ({"option_shares": {"style": {"smal": shop(0.5), "small": shop(0.3), "large": shop(0.7)}}},
-              "option_shares.style: value of option 'style' 'smal' does not exist; did you mean 'small'?"),
-    "test": ({"minutes": ShopMinutes(tests={"dor": S})}, "minutes.tests: test 'dor' does not exist; "
-                                                          "did you mean 'door'?"),
-    "repair": ({"minutes": ShopMinutes(repairs={"overhal": S})}, "minutes.repairs: repair 'overhal' does not exist; "
-                                                                  "did you mean 'overhaul'?"),
-    "zone": ({"minutes": ShopMinutes(zones={"outsid": S})}, "minutes.zones: zone 'outsid' does not exist; "
-                                                             "did you mean 'outside'?"),
-    "state": ({"minutes": ShopMinutes(states={"lives": S})}, "minutes.states: state 'lives' does not exist; "
-                                                              "did you mean 'live'?"),
-    "part": ({"part_prices": {"heeter": S}}, "part_prices: part 'heeter' does not exist; did you mean 'heater'?"),
-    "part on the van": ({"van": ("heeter",)}, "van: part 'heeter' does not exist; did you mean 'heater'?"),
-    "test of the checklist": ({"checklist": ("dor",)}, "checklist: test 'dor' does not exist; did you mean 'door'?"),
-    "complaint": ({"cautions": ShopCautions(complaints={"cald": ("x",)})},
-                  "cautions.complaints: complaint 'cald' does not exist; did you mean 'cold'?"),
-    "test of limits": ({"limits": {"heater_curent": (Limit(S),)}}, "limits: test 'heater_curent' does not exist; "
-                                                                   "did you mean 'heater_current'?"),
-    "option of limits": ({"limits": {"heater_current": (Limit(S, when={"stile": "small"}),)}},
-                         "limits of heater_current: when: option 'stile' does not exist; did you mean 'style'?"),
-    "fault of a row": ({"outcomes": (OutcomeRow("door", {}, "door_lose"),)},
-                       "outcomes[0]: fault 'door_lose' does not exist; did you mean 'door_loose'?"),
-    "outcome of a row": ({"outcomes": (OutcomeRow("door", chances(shut=0.5, ajr=0.5)),)},
-                         "outcomes[0]: outcome of test 'door' 'ajr' does not exist; did you mean 'ajar'?"),
-    "fault of effects": ({"effects": (Effects("fuse_opn"),)}, "effects[0]: fault 'fuse_opn' does not exist; "
-                                                               "did you mean 'fuse_open'?"),
-    "function": ({"effects": (Effects("fuse_open", {"heat": S}),)},
-                 "effects[0].fails_with: function 'heat' does not exist; did you mean 'heats'?"),
-    "circuit": ({"effects": (Effects("fuse_open", changes={"heatin": (Open("fuse"),)}),)},
-                "effects[0].changes: circuit 'heatin' does not exist; did you mean 'heating'?"),
-}  # fmt: skip
-
-
-@pytest.mark.parametrize("kind", UNKNOWN)
-def test_what_is_unknown_is_refused_by_name(kind):
-    what, told = UNKNOWN[kind]
-    assert told in refused(**what)
-
-
-RULES: dict[str, tuple[dict[str, Any], str]] = {
-    "a rate of 1": ({"fault_rates": {"fuse_open": shop(1.0)}}, "fault fuse_open: rate is 1.0; it must lie strictly"),
-    "shares": ({"option_shares": {"style": chances(small=0.5, large=0.4)}}, "add up to 0.9, not 1"),
-    "one share": ({"option_shares": {"style": chances(small=0.5)}},
-                  "option_shares.style: lacks 'large': the shares of an option's values are replaced together"),
-    "no share": ({"option_shares": {"style": chances(small=1.0, large=0.0)}},
-                 "option_shares.style: 'large' has a share of 0: a case of such an appliance would be refused"),
-    "chances": ({"outcomes": (OutcomeRow("door", chances(shut=0.5)),)}, "the probabilities add up to 0.5, not 1"),
-    "limits": ({"limits": {"heater_current": (Limit(shop(5.0), shop(4.0)),)}}, "low (5.0) is above high (4.0)"),
-    "no limits": ({"limits": {"heater_current": (Limit(),)}}, "has neither low nor high"),
-    "limits twice": ({"limits": {"heater_current": (Limit(S), Limit(S))}}, "two have the same when"),
-    "limits of what is seen": ({"limits": {"door": (Limit(S),)}}, "a test of kind seen has no limits"),
-    "minutes": ({"minutes": ShopMinutes(tests={"door": shop(-1.0)})}, "test door: minutes is negative (-1.0)"),
-    "a price": ({"part_prices": {"heater": shop(-1.0)}}, "part heater: price is negative (-1.0)"),
-    "labour": ({"costs": ShopCosts(labour_per_hour=shop(-1.0))}, "costs: labour_per_hour is negative (-1.0)"),
-    "something unknown": ({"unknown_rate": shop(0.0)}, "unknown_rate is 0.0; it must lie strictly"),
-    "nominal": ({"supply": ShopSupply(nominal=shop(-1.0))}, "the nominal voltage must be positive"),
-    "least": ({"supply": ShopSupply(least=shop(110.0))}, "least (110.0) must lie from 0 to the nominal 100.0"),
-    "most": ({"supply": ShopSupply(most=shop(90.0))}, "most (90.0) lies under the nominal 100.0"),
-    "usual": ({"supply": ShopSupply(usual=normal(shop(10.0), shop(1.0)))}, "would not work under the usual 10"),
-    "van twice": ({"van": ("heater", "heater")}, "van: names part 'heater' 2 times"),
-    "checklist twice": ({"checklist": ("door", "door")}, "checklist: names test 'door' 2 times"),
-    "a caution": ({"cautions": ShopCautions(family=(" ",))}, "cautions.family: a caution is empty"),
-    "a table": ({"outcomes": (OutcomeRow("chamber", chances(hot=1.0)),)},
-                "outcomes[0]: test 'chamber' has no table of outcomes"),
-    "a row": ({"outcomes": (OutcomeRow("door", chances(shut=1.0), "fuse_open"),)},
-              "has no row for fault 'fuse_open' (it has door_loose, lamp_dirty); a row is added in effects"),
-    "a row twice": ({"outcomes": (OutcomeRow("door", chances(shut=1.0), "door_loose"),
-                                  OutcomeRow("door", chances(ajar=1.0), "door_loose"))},
-                    "outcomes: two are of test 'door' and fault 'door_loose'"),
-    "a sound row twice": ({"outcomes": (OutcomeRow("door", chances(shut=1.0)),) * 2},
-                          "outcomes: two are of test 'door' and a sound appliance"),
-    "an effect twice": ({"effects": (Effects("fuse_open", cured_by=chances(overhaul=0.1)),
-                                     Effects("fuse_open", cured_by=chances(overhaul=0.9)))},
-                        "effects: two are of fault 'fuse_open' and 'overhaul'"),
-    "a table for others": ({"outcomes": (OutcomeRow("door", chances(shut=1.0), when={"style": "small"}),)},
-                           "no table of test 'door' is for {style = small}; give when = {}"),
-    "no table to add to": ({"effects": (Effects("fuse_open", outcomes={"chamber": chances(hot=1.0)}),)},
-                           "effects[0].outcomes: test 'chamber' has no table model"),
-    "nothing stated": ({"effects": (Effects("fuse_open", stated={"door": exactly(S)}),)},
-                       "effects[0].stated: test 'door' has no stated model"),
-    "a fault that shows nowhere": ({"faults": (Fault("mouse", "A mouse", shop(0.1)),)}, "fault mouse: changes nothing"),
-    "an id that is taken": ({"faults": (Fault("fuse_open", "Fuse", shop(0.1)),)},
-                            "faults: fault 'fuse_open' is there already"),
-    "an id that is reserved": ({"faults": (Fault("unknown", "?", shop(0.1)),)}, "fault unknown: the id is reserved"),
-    "an id": ({"faults": (Fault("Mouse-1", "?", shop(0.1)),)}, "an id is written in snake_case"),
-    "a change": ({"effects": (Effects("fuse_open", changes={"heating": (Open("fuze"),)}),)},
-                 "part 'fuze' does not exist; did you mean 'fuse'?"),
-    "own records": ({"repairs": (Repair("catch", "Catch", chances(fuse_opn=1.0), S, "isolatd", ()),)},
-                    "repair catch: state 'isolatd' does not exist; did you mean 'isolated'?"),
-}  # fmt: skip
-
-
-@pytest.mark.parametrize("rule", RULES)
-def test_a_shop_cannot_break_a_family(rule):
-    what, told = RULES[rule]
-    assert [one for one in refused(**what) if told in one]
-
-
-def test_everything_that_is_broken_is_told_at_once():
-    broken = refused(fault_rates={"fuse_opn": S, "fuse_open": shop(2.0)}, part_prices={"heeter": S}, van=("x",))
-    assert len(broken) == 4
-    assert str(OverlayError(Overlay("a", "warmer"), broken)) == f"layer 'a' over family 'warmer': {'; '.join(broken)}"
-
-
-@pytest.mark.parametrize(
-    ("layer", "told"),
-    [("North-Street", "an id is written in snake_case"), ("", "snake_case"), ("pack", "the name is reserved"),
-     ("case", "the name is reserved")],
-)  # fmt: skip
-def test_the_name_of_a_layer(layer, told):
-    with pytest.raises(OverlayError, match=told):
-        lay(layer=layer)
-
-
-def test_an_overlay_lies_over_its_own_family_alone():
-    with pytest.raises(OverlayError, match="it is for family 'kettle', not for 'warmer'"):
-        laid_over(WARMER, Overlay("shop_one", "kettle"))
-
-
-@pytest.mark.parametrize(
-    ("what", "told"),
-    [
-        ({"fault_rates": {"fuse_open": 0.2}}, "fault_rates['fuse_open']: 0.2 carries no basis"),
-        ({"unknown_rate": 0.2}, "unknown_rate: 0.2 carries no basis"),
-        ({"van": "heater"}, "van: must be a tuple, not str; a tuple of one ends in a comma"),
-        ({"fault_rates": [1]}, "fault_rates: must be a mapping, not list"),
-        ({"supply": ShopSupply(usual=120.0)}, "usual: must be a spread, not float"),
-    ],
-)
-def test_records_are_made_of_what_their_fields_ask_for(what, told):
-    assert [one for one in refused(**what) if told in one]
 
 
 def test_a_published_number_keeps_its_source():

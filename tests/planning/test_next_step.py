@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 import pytest
 
 from probewright.errors import EngineError
 from probewright.figures import invented
-from probewright.packs.model import Closing, Family, State, Zone
-from probewright.planning.belief import Belief
+from probewright.packs.model import Closing, Zone
 from probewright.planning.model import compile_model
 from probewright.planning.next_step import Plan, Problem, plan
 from probewright_schemas.records import (
@@ -24,29 +21,8 @@ from probewright_schemas.records import (
     Reading,
     RepairDone,
     Step,
-    Verdict,
 )
-
-FREE = State("bench", "On the bench", powered=False, gas_on=False, minutes=invented(0.0), steps=(), cautions=(), risk=0)
-BENCH = Zone("bench", "Bench", invented(0.0))
-
-
-def bench(
-    make: SimpleNamespace, tests: Sequence[Any], repairs: Sequence[Any], callback: float = 1000.0, **more: Any
-) -> Family:
-    """A family where nothing costs but the work itself, at 1 a minute."""
-    costs = make.family().costs
-    here = [replace(t, states=("bench",), zone="bench") for t in tests]
-    mends = [replace(r, state="bench", zones=("bench",)) for r in repairs]
-    costs = replace(costs, callback=invented(callback), verification_minutes=invented(0.0))
-    return make.family(here, mends, states=(FREE,), zones=(BENCH,), costs=costs, **more)
-
-
-def two_faults(make: SimpleNamespace, minutes: float = 1.0, callback: float = 1000.0) -> tuple[Family, Belief]:
-    """Chances .6 and .4, perfect repairs at 10, a test that is right in 9 of 10."""
-    repairs = [make.repair("mend_a", {"a": 1.0}), make.repair("mend_b", {"b": 1.0})]
-    family = bench(make, [make.test("probe", minutes=invented(minutes))], repairs, callback)
-    return family, make.belief({"a": 0.6, "b": 0.4}, {"probe": [0.5, 0.9, 0.1, 0.5]})
+from support.benches import bench, done_case, two_faults
 
 
 def names(answer: Plan) -> list[str]:
@@ -402,78 +378,6 @@ def test_parts_are_those_of_the_remedies(make: SimpleNamespace) -> None:
 def test_the_part_of_a_repair_already_made_is_not_asked_for(make: SimpleNamespace) -> None:
     family = make.family(repairs=[make.repair("mend", {"a": 1.0}, part="heater")])
     assert make.plan(family, make.belief({"a": 0.5}, none=0.5), done_case(remains=True)).parts == ()
-
-
-def done_case(remains: bool) -> Case:
-    return Case("appliance", repairs_done=(RepairDone("mend", complaint_remains=remains),))
-
-
-def mended(make: SimpleNamespace) -> Family:
-    """A family with one repair that has to show that it heats."""
-    return make.family(
-        [make.test("heat_seen", closing=True)], [make.repair("mend", {"a": 0.95}, closing_checks=("heats", "leak"))]
-    )
-
-
-def proven(seen: str) -> tuple[Case, tuple[CheckedReading, ...]]:
-    """A case whose repair helped, and whose closing check was made."""
-    reading = Reading("heat_seen", seen=seen, after_repair="mend")
-    verdict: Verdict = "within" if seen == "good" else "outside"
-    return replace(done_case(remains=False), readings=(reading,)), (CheckedReading("heat_seen", verdict, seen=seen),)
-
-
-def test_closing_checks_come_before_done(make: SimpleNamespace) -> None:
-    answer = make.plan(mended(make), make.belief({"a": 0.05}, none=0.95), done_case(remains=False))
-    assert (answer.next.kind, answer.next.id, answer.alternatives) == ("test", "heat_seen", ())
-    assert [(c.id, c.test, c.status) for c in answer.closing_checks] == [
-        ("heats", "heat_seen", "open"),
-        ("leak", None, None),
-    ]
-
-
-def test_done_when_the_closing_checks_have_passed(make: SimpleNamespace) -> None:
-    answer = make.plan(mended(make), make.belief({"a": 0.05}, none=0.95), *proven("good"))
-    assert (answer.next.kind, answer.alternatives) == ("done", ())
-    assert [(c.id, c.status) for c in answer.closing_checks] == [("heats", "passed"), ("leak", None)]
-    assert answer.next.steps == ("No leak with solution.",)
-    assert "mend" in answer.next.why
-
-
-def test_a_failed_check_is_read_again_and_then_points_back_to_the_work(make: SimpleNamespace) -> None:
-    case, checked = proven("bad")
-    once = make.plan(mended(make), make.belief({"a": 0.05}, none=0.95), case, checked)
-    assert (once.next.kind, once.next.id) == ("test", "heat_seen")
-    twice = replace(case, readings=2 * case.readings)
-    answer = make.plan(mended(make), make.belief({"a": 0.05}, none=0.95), twice, 2 * checked)
-    assert (answer.next.kind, answer.next.id) == ("test", "heat_seen")
-    assert any(step.startswith("Look over what was done") for step in answer.next.steps)
-
-
-@pytest.mark.parametrize(("none", "remains"), [(0.95, True), (0.4, False)])
-def test_not_done_while_the_complaint_remains_or_a_fault_is_likely(
-    make: SimpleNamespace, none: float, remains: bool
-) -> None:
-    answer = make.plan(mended(make), make.belief({"a": 1 - none}, none=none), done_case(remains))
-    assert answer.next.kind == "refer"
-    assert [c.id for c in answer.closing_checks] == ["heats", "leak"]
-
-
-def test_closing_checks_of_the_next_repair_are_announced(make: SimpleNamespace) -> None:
-    family = make.family(repairs=[make.repair("mend", {"a": 0.95}, closing_checks=("leak",))])
-    assert [c.id for c in make.plan(family, make.belief({"a": 1.0})).closing_checks] == ["leak"]
-
-
-def test_the_way_out_says_whether_it_is_advised_or_only_possible(make: SimpleNamespace) -> None:
-    family, belief = two_faults(make)
-    possible = next(step for step in make.plan(family, belief).alternatives if step.kind == "refer")
-    assert possible.why.startswith("Instead of going on")
-    assert make.plan(make.family(), belief).next.why.startswith("The likeliest cause, a (60 %), is not sure enough")
-
-
-def test_no_fault_found_is_said(make: SimpleNamespace) -> None:
-    answer = make.plan(make.family(repairs=[make.repair("mend", {"a": 1.0})]), make.belief({"a": 0.1}, none=0.9))
-    assert (answer.next.kind, answer.next.id) == ("refer", "no_fault_found")
-    assert "90 %" in answer.next.why
 
 
 def test_at_most_five_alternatives_and_none_twice(make: SimpleNamespace) -> None:

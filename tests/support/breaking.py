@@ -11,17 +11,14 @@ from probewright.packs.check import broken_rules
 from probewright.packs.model import Family, Table, Test
 from probewright.review.findings import review_family
 from support.lantern import lantern, likely, wiring
+from support.slips import change_named
 
 Change = Callable[[Family], Family]
 
 
 def changed(field: str, name: str, **changes: object) -> Change:
     """The record of a kind changed."""
-    def change(family: Family) -> Family:
-        records = tuple(replace(r, **changes) if r.id == name else r for r in getattr(family, field))
-        return replace(family, **{field: records})
-
-    return change
+    return lambda family: change_named(family, field, name, **changes)
 
 
 def added(field: str, *records: object) -> Change:
