@@ -1,4 +1,4 @@
-"""A bench for whole cases: what was complained of and read goes in, the engine's answer comes out."""
+"""A bench for whole cases of one family: what was complained of and read goes in, the engine's answer comes out."""
 
 from __future__ import annotations
 
@@ -6,18 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-import pytest
-
 from probewright.engine import diagnose
-from probewright.packs.loader import load_packs
 from probewright.packs.registry import LoadedPack
 from probewright.settings import Settings
 from probewright_schemas.records import Case, CheckedReading, Conditions, Diagnosis, Quantity, Reading, Step
-
-USUAL = {
-    "fuel": "natural_gas", "oven_ignition": "hot_surface", "igniter_style": "flat", "cooktop_ignition": "spark",
-    "oven_control": "electronic", "sensor_curve": "iec_60751",
-}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -71,10 +63,10 @@ class Answer:
 
 
 class Bench:
-    """Makes cases short to write."""
+    """Makes cases of a family short to write; ``usual`` are the options of a common build."""
 
-    def __init__(self, pack: LoadedPack) -> None:
-        self._pack = pack
+    def __init__(self, pack: LoadedPack, usual: Mapping[str, str]) -> None:
+        self._pack, self._usual = pack, dict(usual)
         self.family = pack.family
         self._units = {test.id: test.unit for test in pack.family.tests}
 
@@ -98,19 +90,13 @@ class Bench:
         self, complaints: Sequence[str], *readings: Reading, working: Sequence[str] = (),
         options: Mapping[str, str] | None = None, **more: Any,
     ) -> Answer:  # fmt: skip
-        """Answer a case; options are those of a common range unless others are given."""
+        """Answer a case; options are those of the common build unless others are given."""
         case = Case(
-            "gas_range", options=USUAL if options is None else options, complaints=tuple(complaints),
+            self.family.id, options=self._usual if options is None else options, complaints=tuple(complaints),
             working=tuple(working), readings=readings, **more,
         )  # fmt: skip
         return Answer(diagnose(case, self._pack, Settings()))
 
-    @staticmethod
-    def build(**changes: str | None) -> dict[str, str]:
-        """The common range with some options changed; None leaves one out."""
-        return {option: value for option, value in {**USUAL, **changes}.items() if value is not None}
-
-
-@pytest.fixture(scope="session")
-def bench() -> Bench:
-    return Bench(load_packs().packs["gas_range"])
+    def build(self, **changes: str | None) -> dict[str, str]:
+        """The common build with some options changed; None leaves one out."""
+        return {option: value for option, value in {**self._usual, **changes}.items() if value is not None}
