@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from probewright.packs import Closing, Limit
+from probewright_packs.common.gas import tight_closings
 from probewright_packs.common.supply import AT_OUTLET
 from probewright_packs.common.supply_repairs import supply_closings
 from probewright_packs.gas_range.burner_wiring import BURNERS, PULL_IN, STYLES
 
-#: That gas was let back in safely: for every repair that opens a joint.
-TIGHT = ("joints_tight", "no_gas_odour")
 #: How an oven burner burns: for every repair at a burner, its igniter, its gas or its air.
 BURNS = ("flames_blue", "carbon_monoxide_low")
 #: How a surface burner burns.
@@ -44,10 +43,7 @@ def _burner(burner: str) -> tuple[Closing, ...]:
 
 
 _TIGHT = (
-    Closing("joints_tight", "With the gas on again, every joint that was opened stays free of bubbles under leak "
-            "solution; a flame is never used to look.", "leak_check_solution"),
-    Closing("no_gas_odour", "It does not smell of gas, with every burner off and after each has been lit.",
-            "gas_odour"),
+    *tight_closings("with every burner off and after each has been lit"),
     Closing("air_purged", "After an empty pipe: its air has gone out at one surface burner, in an aired room, before "
             "anything else was lit.", "purge_of_air"),
     Closing("manifold_pressure_right", "The manifold pressure is right for the fuel, with one burner lit and with all.",

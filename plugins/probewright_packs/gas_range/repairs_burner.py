@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from probewright.packs import Repair, from_memory
 from probewright_packs.common.cautions import HOT_PARTS, LEFT_CHARGE, LICENCES, NO_FLAME
+from probewright_packs.common.gas import TIGHT
 from probewright_packs.common.numbers import remembered
-from probewright_packs.gas_range.closings import BURNS, TIGHT, WIRED, lights
+from probewright_packs.gas_range.closings import BURNS, WIRED, lights
 from probewright_packs.gas_range.options_and_states import HOT_SURFACE, ISOLATED, OVEN_ELECTRIC, OVEN_SPARK
 
 _FRAGILE = "Handle an igniter by its base: it breaks at a knock and is spoilt by greasy fingers."

@@ -7,24 +7,16 @@ from __future__ import annotations
 
 from probewright.packs import Repair, from_memory
 from probewright_packs.common.cautions import LICENCES, NO_FLAME
+from probewright_packs.common.gas import TIGHT, open_gas_supply, repair_gas_leak
 from probewright_packs.common.numbers import remembered
-from probewright_packs.gas_range.closings import BURNS, PILOTS, SURFACE_BURNS, TIGHT, lights
+from probewright_packs.gas_range.closings import BURNS, PILOTS, SURFACE_BURNS, lights
 from probewright_packs.gas_range.options_and_states import ISOLATED
+from probewright_packs.gas_range.tests_gas import WORDS
 
 _GAS_SET = ("manifold_pressure_right", *PILOTS, *lights(), *BURNS, *SURFACE_BURNS)
 
 GAS_REPAIRS = (
-    Repair(
-        "open_gas_supply", "Make the gas supply ready to be opened", remembered({"gas_shut_off": 0.9}),
-        from_memory(8.0), ISOLATED, ("gas_line",),
-        steps=("Find out who shut the gas and why; when its use was forbidden, hand over. A valve that was shut for no "
-               "such reason may be opened when the range is put back into use.",
-               "See that every knob is off, that connector and joints are whole, and that no pipe ends uncapped.",
-               "When the meter or the tank is shut, locked or empty, hand over to the supplier, who lets the gas in "
-               "and checks for leaks."),
-        cautions=(NO_FLAME, LICENCES),
-        closing_checks=(*TIGHT, "air_purged", *PILOTS, "everything_works"),
-    ),
+    open_gas_supply(WORDS, ISOLATED, "gas_line", (*TIGHT, "air_purged", *PILOTS, "everything_works")),
     Repair(
         "open_oven_gas_lever", "Open the lever that shuts the oven's gas", remembered({"oven_gas_lever_closed": 0.98}),
         from_memory(2.0), ISOLATED, ("gas_line",),
@@ -51,14 +43,7 @@ GAS_REPAIRS = (
                "Fix the label of the conversion to the range."),
         cautions=("Never drill an orifice.", NO_FLAME, LICENCES), closing_checks=(*TIGHT, *_GAS_SET),
     ),
-    Repair(
-        "repair_gas_leak", "Have the gas leak repaired", remembered({"gas_leak": 0.97}), from_memory(40.0), ISOLATED,
-        ("gas_line",), part="gas_connector", skill="gas_licence",
-        steps=("Air the room, and shut the gas before the leak: at the meter or the tank if the appliance valve leaks.",
-               "Replace the leaking joint or connector, and leave it bare until it has been checked; never use an old "
-               "connector again."),
-        cautions=(NO_FLAME, LICENCES), closing_checks=(*TIGHT, "air_purged", *PILOTS, "everything_works"),
-    ),
+    repair_gas_leak(ISOLATED, "gas_line", (*TIGHT, "air_purged", *PILOTS, "everything_works")),
     Repair(
         "clear_air_passages", "Clear the air passages", remembered({"air_passages_covered": 0.97}),
         from_memory(5.0), ISOLATED, ("oven_cavity",),

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from probewright.packs import Repair, from_memory
 from probewright_packs.common.cautions import HOT_PARTS, LEFT_CHARGE, LICENCES, NO_FLAME, ODOUR_FIRST
+from probewright_packs.common.gas import TIGHT
 from probewright_packs.common.numbers import remembered
 from probewright_packs.gas_range.burner_wiring import BURNERS
-from probewright_packs.gas_range.closings import BURNS, TIGHT, WIRED, lights
+from probewright_packs.gas_range.closings import BURNS, WIRED, lights
 from probewright_packs.gas_range.options_and_states import (
     ELECTRONIC,
     ISOLATED,

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from probewright.packs import Limit, Outcomes, Stated, Table, Test, common_practice, from_memory, published
+from probewright.packs import Limit, Outcomes, Stated, Table, Test, common_practice, from_memory
 from probewright_packs.common.cautions import HOT_PARTS, LICENCES, NO_FLAME, ODOUR_FIRST
+from probewright_packs.common.gas import CO_ROOM_LIMIT
 from probewright_packs.common.numbers import decades, remembered, within_a_factor
 from probewright_packs.gas_range.burner_wiring import BURNERS, valve_opens
 from probewright_packs.gas_range.functions import ALL_BURNERS, FUNCTIONS, ONE_BURNER
@@ -22,12 +23,6 @@ from probewright_packs.gas_range.options_and_states import (
 )
 from probewright_packs.gas_range.wiring import board_powered, spark_module_powered
 
-#: ppm in the air of a room.
-CO_ROOM_LIMIT = published(9.0, "40 CFR 50.8, national ambient air quality standard: carbon monoxide over 8 hours")
-#: ppm in the air of a room that nobody may stay in.
-CO_IN_ROOM_TO_LEAVE = published(
-    35.0, "40 CFR 50.8, national ambient air quality standard: carbon monoxide over 1 hour"
-)
 #: Ohms from the cord's ground pin to the chassis, on a hand-held meter.
 GROUND_LIMIT = common_practice(1.0)
 

@@ -15,9 +15,12 @@ from probewright.packs import (
     normal,
     published,
 )
-from probewright_packs.common.cautions import HOT_PARTS, LICENCES, NO_FLAME, ODOUR_FIRST
+from probewright_packs.common.cautions import HOT_PARTS, LICENCES, NO_FLAME
+from probewright_packs.common.gas import GasWords, gas_odour, gas_supply_valve, leak_check
 from probewright_packs.common.numbers import decades, evenly, nothing, remembered, within_a_factor
 from probewright_packs.gas_range.options_and_states import ISOLATED, LIVE, LIVE_GAS_OFF
+
+WORDS = GasWords("range", "every burner off", "every knob is off", "the manifold", "light a burner")
 
 #: ppm, air-free.  A type test allows this much of a new range in a laboratory.
 CO_TYPE_TEST_LIMIT = published(800.0, "ANSI Z21.1, household cooking gas appliances: air-free carbon monoxide")
@@ -74,48 +77,13 @@ def _orifices() -> Test:
     )  # fmt: skip
 
 
-def _shut_off() -> Test:
-    return Test(
-        "gas_supply_valve", "Gas valve of the appliance and the supply before it", "seen", (ISOLATED, LIVE_GAS_OFF),
-        "gas_line", from_memory(2.0),
-        (Table(remembered({"was_open": 0.995, "was_shut": 0.005}),
-               {"gas_shut_off": remembered({"was_open": 0.1, "was_shut": 0.9})}),),
-        outcomes=("was_open", "was_shut"),
-        steps=("Go by how the appliance valve stood when you came.",
-               "Look how the valve at the meter or the tank stands, and ask whether the tank is empty and whether "
-               "other gas appliances work."),
-    )  # fmt: skip
-
-
 def _odour() -> Test:
     by_fault: dict[str, Outcomes] = {
         "gas_leak": remembered({"none": 0.3, "present": 0.7}),
         "pilot_out": remembered({"none": 0.6, "present": 0.4}),
         "oven_pilot_out": remembered({"none": 0.6, "present": 0.4}),
     }
-    return Test(
-        "gas_odour", "Smell of gas", "seen", (ISOLATED, LIVE_GAS_OFF, LIVE), "outside", from_memory(1.0),
-        (Table(remembered({"none": 0.995, "present": 0.005}), by_fault),), outcomes=("none", "present"),
-        steps=("Smell near the floor (propane sinks) and above (natural gas rises).",),
-        cautions=("Smell on arrival, before any switch is touched. When it smells of gas: no switch, no plug, no "
-                  "flame; leave, and call from outside.",),
-    )  # fmt: skip
-
-
-def _leak_check() -> Test:
-    return Test(
-        "leak_check_solution", "Leak check of joints and connector with solution", "seen", (LIVE,), "gas_line",
-        from_memory(6.0),
-        (Table(remembered({"no_bubbles": 0.995, "bubbles": 0.005}),
-               {"gas_leak": remembered({"no_bubbles": 0.08, "bubbles": 0.92})}),),
-        outcomes=("no_bubbles", "bubbles"),
-        steps=("With every burner off, brush leak solution made for gas onto every joint from the appliance valve to "
-               "the manifold, and watch each for a minute.",
-               "Stop at the first bubble and shut the gas.",
-               "When there is none, light a burner and watch the joints behind its valve likewise.",
-               "Wipe the solution off."),
-        cautions=(NO_FLAME, ODOUR_FIRST, LICENCES),
-    )  # fmt: skip
+    return gas_odour((ISOLATED, LIVE_GAS_OFF, LIVE), by_fault)
 
 
 def _carbon_monoxide() -> Test:
@@ -140,5 +108,6 @@ def _carbon_monoxide() -> Test:
 
 
 GAS_TESTS = (
-    _odour(), _leak_check(), _carbon_monoxide(), _shut_off(), _lever(), _manifold(), _orifices(),
+    _odour(), leak_check(WORDS, LIVE, "gas_line"), _carbon_monoxide(),
+    gas_supply_valve((ISOLATED, LIVE_GAS_OFF), "gas_line"), _lever(), _manifold(), _orifices(),
 )  # fmt: skip
