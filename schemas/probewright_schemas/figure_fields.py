@@ -11,7 +11,8 @@ from probewright_schemas.results import number, texts, words
 BASES = ("tech_sheet", "shop", "published", "derived", "common_practice", "from_memory", "invented")
 KINDS_OF_SPREAD = ("uniform", "log_uniform", "normal", "log_normal")
 KINDS_OF_TEST = (
-    "voltage", "current", "resistance", "continuity", "capacitance", "temperature", "pressure", "concentration", "seen",
+    "voltage", "current", "resistance", "continuity", "capacitance", "temperature", "pressure", "concentration",
+    "duration", "seen",
 )  # fmt: skip
 
 

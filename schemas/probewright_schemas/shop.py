@@ -74,7 +74,8 @@ class RequirementSchema(GivenSchema):
     quantity = Choice("Current in A or voltage in V.", ("current", "voltage"), example="current", required=True)
     command = named("What the controls are set to.", required=True)
     state = named("The state.", required=True)
-    at_least = _spread("The least that will do.", required=True)
+    at_least = _spread("The least that will do; this or `at_most`.")
+    at_most = _spread("The most that will do; this or `at_least`.")
     when = when()
 
 
@@ -293,11 +294,12 @@ class SwapSchema(GivenSchema):
 
 
 class LevelSchema(GivenSchema):
-    """A source's voltage multiplied."""
+    """A source's voltage multiplied, or turned."""
 
     of = "level"
     source = named("The source.", required=True)
     factor = _spread("The factor.", required=True)
+    turned = ShopFigure("Degrees added to its phase.")
 
 
 _CHANGES = (OpenSchema, ShortSchema, DriftSchema, ContactSchema, LeakSchema, StuckSchema, SwapSchema, LevelSchema)

@@ -26,7 +26,8 @@ class RequirementSchema(RecordSchema):
     quantity = Choice("Effective current or voltage.", ("current", "voltage"), example="current", required=True)
     command = words("What the controls are set to.", "bake")
     state = words("The state.", "live")
-    at_least = spread("The least that will do.", 2.4, 2.6)
+    at_least = spread("The least that will do, if there is one.", 2.4, 2.6, required=False)
+    at_most = spread("The most that will do, if there is one.", 0.05, 0.1, required=False)
     when = when_clause()
 
 
@@ -81,6 +82,7 @@ class ChangeSchema(RecordSchema):
     position = Choice("Where a switch is stuck.", ("open", "closed"), example="open")
     ohms = spread("Resistance, ohm.", 4, 14, required=False)
     factor = spread("Factor on the impedance or voltage.", 1.1, 1.7, required=False)
+    turned = figure("Degrees added to the phase of a source.", 60, required=False)
 
 
 class CircuitSchema(RecordSchema):

@@ -8,6 +8,7 @@ from itertools import combinations, permutations
 import pytest
 
 from probewright.circuit.parts import Contact, Drift, Leak, Level, Open, Short, Stuck, Swap
+from probewright.figures import invented
 from support.circuits import at, circuit, meter, parallel, reading, resistor, source, switch
 
 OPEN = math.inf
@@ -235,3 +236,18 @@ def test_a_change_to_what_is_not_there_changes_nothing():
     for change in changes:
         faulty = circuit(*PARTS, changes={"fault": (change,)})
         assert voltages(faulty, "fault") == voltages(faulty)
+
+
+@pytest.mark.parametrize(
+    ("degrees", "across"),
+    [(None, 240.0), (60.0, 120.0 * math.sqrt(3.0)), (-180.0, 0.0), (-60.0, 120.0 * math.sqrt(3.0))],
+)
+def test_a_source_is_turned(degrees, across):
+    """Two legs of 120 V in opposition give 240 V, 120 degrees apart 207.8 V; each stays at 120 V."""
+    parts = (source("one", "a", "0", 120.0), source("two", "b", "0", 120.0, 180.0), resistor("load", "a", "b", 10.0),
+             resistor("lamp", "b", "0", 40.0))  # fmt: skip
+    turned = Level("two", at(1.0), None if degrees is None else invented(degrees))
+    faulty = circuit(*parts, changes={"other_supply": (turned,)})
+    assert reading(faulty, meter("voltage", ("a", "b")), "other_supply") == pytest.approx(across, abs=1e-4)
+    assert reading(faulty, meter("current", "load"), "other_supply") == pytest.approx(across / 10.0, abs=1e-5)
+    assert reading(faulty, meter("voltage", ("b", "0")), "other_supply") == pytest.approx(120.0, rel=1e-6)

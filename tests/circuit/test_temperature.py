@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from probewright.circuit.laws import Platinum, Thermistor
+from probewright.circuit.laws import Copper, Operating, Platinum, Thermistor
 from probewright.circuit.measure import COLDEST, HOTTEST, STATIONS, dictionaries, stations
 from probewright.circuit.parts import Drift, Level, Open, Part, Short
 from probewright.inference.numeric import Predictor, from_dictionary
@@ -55,6 +55,20 @@ def test_platinum_between_the_stations(curve, nominal):
 def test_thermistor_between_the_stations(b):
     expected = [beta(t, 10e3, b) for t in TEMPERATURES.tolist()]
     np.testing.assert_allclose(interpolated(sensor(Thermistor(at(10e3), at(b)))), expected, rtol=1e-3)
+
+
+def test_copper_between_the_stations():
+    expected = [20.0 * (234.5 + t) / 254.5 for t in TEMPERATURES.tolist()]
+    np.testing.assert_allclose(interpolated(sensor(Copper(at(20.0), at(0.1)))), expected, rtol=1e-3)
+
+
+def test_a_copper_coil_has_its_reactance_under_alternating_current():
+    """Ohms and henries in series; 30 ohm at 20 degC are 36.48 ohm at 75 degC."""
+    omega = 2 * math.pi * 60.0
+    coil = Copper(at(30.0), at(40.0 / omega))
+    hot = Operating(omega, np.array(75.0), np.array(False))
+    found = abs(complex(coil.impedance(np.array([30.0, 40.0 / omega]), hot)))
+    assert found == pytest.approx(math.hypot(36.483, 40.0), rel=1e-4)
 
 
 def test_error_in_kelvin_shifts_the_temperature():

@@ -35,6 +35,8 @@ BROKEN = {
     ),
     "requirement command": (lambda f: requires(f, command="onn"), r"requirement: command 'onn' does not exist"),
     "requirement state": (lambda f: requires(f, state="lve"), r"requirement: state 'lve' does not exist"),
+    "requirement without a limit": (lambda f: requires(f, at_least=None), r"needs either at_least or at_most"),
+    "requirement of two limits": (lambda f: requires(f, at_most=OHMS), r"needs either at_least or at_most"),
     "requirement dead": (
         lambda f: requires(f, state="isolated"),
         r"state 'isolated' has no power, so it can never be met",

@@ -39,7 +39,7 @@ def test_every_kind_of_test_has_a_usual_meter() -> None:
 def test_the_kinds_of_meter_are_those_of_the_trade() -> None:
     assert set(METER_KINDS) == {
         "multimeter", "clamp_meter", "thermometer", "manometer", "gas_analyzer", "insulation_tester",
-        "capacitance_meter", "eye",
+        "capacitance_meter", "stopwatch", "eye",
     }  # fmt: skip
 
 

@@ -299,6 +299,7 @@ def test_every_kind_of_test_but_seen_reads_a_dimension() -> None:
         "voltage": "voltage", "current": "current", "resistance": "resistance", "continuity": "resistance",
         "capacitance": "capacitance", "temperature": "temperature", "pressure": "pressure",
         "concentration": "concentration",
+        "duration": "time",
     }  # fmt: skip
     with pytest.raises(ValueError, match="'seen' reads no number"):
         dimension_of_kind("seen")

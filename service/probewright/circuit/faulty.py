@@ -174,6 +174,6 @@ def _apply_to_source(effect: Effect, faulty: Faulty, row: int, value: Array | No
     elif value is None:
         return
     elif isinstance(effect.change, Level):
-        faulty.emf[row, :, source] *= value
+        faulty.emf[row, :, source] *= value * np.exp(1j * np.radians(float(effect.change.turned or 0.0)))
     elif isinstance(effect.change, Contact):
         faulty.series[row, :, source] += value * faulty.tie[row, :, source]

@@ -186,13 +186,18 @@ class Level:
 
     In the circuit in which the supply is measured, levels count against the usual supply.  In any other they count on
     top of the case's own supply voltage, which may hold the fault already: there they are best left to dead supplies.
+    ``turned`` degrees are added to the source's phase: two legs of a 208 V network stand 120 degrees apart, not 180.
 
     >>> Level("mains", exactly(derived(0.0, "zero by definition"))).factor.median
     0.0
+    >>> whole = exactly(derived(1.0, "unchanged"))
+    >>> Level("leg_two", whole, turned=derived(60.0, "from 180 to 240 degrees")).turned
+    60.0
     """
 
     source: str
     factor: Spread
+    turned: Figure | None = None
 
 
 Change = Open | Short | Drift | Contact | Leak | Stuck | Swap | Level

@@ -38,14 +38,16 @@ class Chances(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """A circuit value that something needs, with the class of each hypothesis."""
+    """A circuit value that something needs, with the class of each hypothesis; ``under``: it must stay under it."""
 
     threshold: Threshold
     index: Index
+    under: bool = False
 
     def met(self, situation: Situation) -> Array:
-        """Probability that it is there: shape (H,)."""
-        return np.asarray(self.threshold.chance(situation)[self.index])
+        """Probability that it is as needed: shape (H,)."""
+        reached = np.asarray(self.threshold.chance(situation)[self.index])
+        return 1 - reached if self.under else reached
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,7 +129,7 @@ def _refusals(prepared: Prepared, having: Sequence[Build], family: Family) -> It
                       "Check the options given.")  # fmt: skip
     if state_id is not None and state_id not in test.states:
         yield _other_state(test, state_id, family)
-    never_negative = test.kind in (*DEAD_KINDS, "current", "concentration")
+    never_negative = test.kind in (*DEAD_KINDS, "current", "concentration", "duration")
     if prepared.event == "value" and never_negative and prepared.value < -max(3 * prepared.uncertainty, prepared.leads):
         yield Finding("impossible_value", "reject", f"{prepared.value:g} {test.unit} is less than nothing.",
                       "Read again.")  # fmt: skip

@@ -175,8 +175,9 @@ class Compiled:
 
     def _need(self, requirement: Requirement) -> Need:
         dictionary = self.dictionaries.of_requirement(requirement)
-        threshold = self.dictionaries.threshold(dictionary, requirement.at_least, 0)
-        return Need(threshold, self.classes(dictionary.faults, dictionary.classes))
+        threshold = self.dictionaries.threshold(dictionary, requirement.threshold, 0)
+        index = self.classes(dictionary.faults, dictionary.classes)
+        return Need(threshold, index, under=requirement.at_least is None)
 
     def _works_by(self, function_id: str) -> Works:
         function: Function = self.functions[function_id]

@@ -26,7 +26,7 @@ Array = NDArray[np.float64]
 FLOOR: Mapping[str, Figure] = {
     "voltage": from_memory(0.3), "current": from_memory(0.02), "resistance": from_memory(0.05),
     "capacitance": from_memory(1e-8), "temperature": from_memory(0.5), "pressure": from_memory(0.05),
-    "concentration": from_memory(1.0),
+    "concentration": from_memory(1.0), "duration": from_memory(0.5),
 }  # fmt: skip
 #: A misread or mistyped value is equally likely in every ratio between these two, in the kind's own unit: about what
 #: meters for such tests show, from memory.
@@ -35,6 +35,7 @@ MISREAD_RANGE: Mapping[str, tuple[Figure, Figure]] = {
     for kind, least, most in (
         ("voltage", 0.1, 1e3), ("current", 0.01, 1e2), ("resistance", 0.1, 1e8), ("capacitance", 1e-9, 1e-2),
         ("temperature", 1.0, 1e3), ("pressure", 0.01, 1e2), ("concentration", 1.0, 1e5),
+        ("duration", 1.0, 1e4),
     )
 }  # fmt: skip
 #: The share of misreadings that end as "over range" (a probe that touches nothing) or "under range".

@@ -11,6 +11,7 @@ May import: ``circuit``, ``physics``, ``quantities``, ``figures``, ``errors`` an
 
 from probewright.circuit.laws import (
     Capacitance,
+    Copper,
     Law,
     Operating,
     Platinum,
@@ -100,6 +101,7 @@ from probewright.packs.overlay.records import (
     ShopMinutes,
     ShopSupply,
 )
+from probewright.physics.copper import copper_ratio, winding_temperature
 from probewright.physics.sensors import (
     IEC_60751,
     TRADE_3750,
@@ -108,13 +110,21 @@ from probewright.physics.sensors import (
     platinum_resistance,
     platinum_temperature,
 )
-from probewright.physics.supply import C84_SERVICE_A_120, C84_UTILIZATION_A_120, SupplyRange
+from probewright.physics.supply import (
+    C84_SERVICE_A_120,
+    C84_SERVICE_A_240,
+    C84_UTILIZATION_A_120,
+    C84_UTILIZATION_A_240,
+    SupplyRange,
+)
 from probewright_schemas.records import Case, CheckedReading, Conditions, Finding, Quantity, Reading
 
 __all__ = [
     "BASES",
     "C84_SERVICE_A_120",
+    "C84_SERVICE_A_240",
     "C84_UTILIZATION_A_120",
+    "C84_UTILIZATION_A_240",
     "CONTRACT_VERSION",
     "DEAD_KINDS",
     "IEC_60751",
@@ -135,6 +145,7 @@ __all__ = [
     "Conditions",
     "Contact",
     "ContractWarning",
+    "Copper",
     "DefaultCosts",
     "Drift",
     "Effects",
@@ -194,6 +205,7 @@ __all__ = [
     "Winding",
     "Zone",
     "common_practice",
+    "copper_ratio",
     "derived",
     "exactly",
     "from_memory",
@@ -211,4 +223,5 @@ __all__ = [
     "tolerance",
     "uniform",
     "weakest",
+    "winding_temperature",
 ]

@@ -28,6 +28,8 @@ _UTILIZATION = (
 )
 _NOMINAL = published(120.0, _SERVICE)
 
+_NOMINAL_240 = published(240.0, f"{_SERVICE}: a 120/240 V three-wire supply, from leg to leg")
+
 #: At the service entrance, as utilities are held to.  Some states say otherwise (83 Ill. Adm. Code 410.300: 113 to
 #: 127 V), so a shop may well set its own.
 C84_SERVICE_A_120 = SupplyRange("c84_service_a_120", _NOMINAL, published(114.0, _SERVICE), published(126.0, _SERVICE))
@@ -36,4 +38,13 @@ C84_SERVICE_A_120 = SupplyRange("c84_service_a_120", _NOMINAL, published(114.0, 
 C84_UTILIZATION_A_120 = SupplyRange(
     "c84_utilization_a_120", _NOMINAL,
     Figure(108.0, "from_memory", _UTILIZATION), Figure(126.0, "from_memory", _UTILIZATION),
+)  # fmt: skip
+
+#: The same between the two legs of a 120/240 V supply.
+C84_SERVICE_A_240 = SupplyRange(
+    "c84_service_a_240", _NOMINAL_240, published(228.0, _SERVICE), published(252.0, _SERVICE)
+)
+C84_UTILIZATION_A_240 = SupplyRange(
+    "c84_utilization_a_240", _NOMINAL_240,
+    Figure(216.0, "from_memory", _UTILIZATION), Figure(252.0, "from_memory", _UTILIZATION),
 )  # fmt: skip

@@ -130,6 +130,8 @@ METERS: Mapping[str, MeterDefaults] = MappingProxyType({
     "manometer": MeterDefaults("manometer", MappingProxyType({"pressure": _MANOMETER})),
     "gas_analyzer": _GAS_ANALYZER,
     "insulation_tester": _INSULATION_TESTER,
+    # Quartz hardly errs; the hand that starts and stops it does, which is the reading's own stray.
+    "stopwatch": MeterDefaults("stopwatch", MappingProxyType({"duration": _fixed(0.01, 1.0, 0.1)})),
     "capacitance_meter": MeterDefaults(
         "capacitance meter", MappingProxyType({"capacitance": _ranging(1.0, 5.0, 1e-12)}),
     ),
@@ -146,5 +148,6 @@ USUAL_METER: Mapping[str, str] = MappingProxyType({
     "temperature": "thermometer",
     "pressure": "manometer",
     "concentration": "gas_analyzer",
+    "duration": "stopwatch",
     "seen": "eye",
 })  # fmt: skip

@@ -34,6 +34,7 @@ _DIMENSION_OF_KIND: Mapping[str, str] = MappingProxyType({
     "temperature": "temperature",
     "pressure": "pressure",
     "concentration": "concentration",
+    "duration": "time",
 })  # fmt: skip
 
 #: Look-alikes that Unicode's own compatibility mapping gets wrong: the ordinal and the ring for a degree, and quotation

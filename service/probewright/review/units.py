@@ -27,11 +27,11 @@ def _between(low: float, high: float) -> Range:
     return from_memory(low), from_memory(high)
 
 
-#: What a household appliance can show, by kind of test, in the engine's own unit (V, A, ohm, F, degC, Pa, ppm).
+#: What a household appliance can show, by kind of test, in the engine's own unit (V, A, ohm, F, degC, Pa, ppm, s).
 OF_KIND: Mapping[str, Range] = {
     "voltage": _between(-3e4, 3e4), "current": _between(-500.0, 500.0), "resistance": _between(0.0, 1e12),
     "capacitance": _between(0.0, 0.1), "temperature": _between(-90.0, 1500.0), "pressure": _between(-2e5, 3e7),
-    "concentration": _between(0.0, 1e6),
+    "concentration": _between(0.0, 1e6), "duration": _between(0.0, 1e6),
 }  # fmt: skip
 #: The same, for parts of circuits.
 _OHMS, _HENRIES, _FARADS = _between(1e-6, 1e13), _between(1e-8, 1e3), _between(1e-14, 0.1)

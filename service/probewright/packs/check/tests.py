@@ -191,6 +191,8 @@ def check_requirement(record: str, requirement: Requirement, report: Report, nam
     names.when(report, record, requirement.when)
     _check_part_of(record, requirement.circuit, requirement.of, report, names)
     report.known(record, "command", requirement.command, names.commands)
+    if (requirement.at_least is None) is (requirement.at_most is None):
+        report.say(record, "needs either at_least or at_most")
     known = report.known(record, "state", requirement.state, names.states)
     if known and not names.states[requirement.state].powered:
         report.say(record, f"state {requirement.state!r} has no power, so it can never be met")

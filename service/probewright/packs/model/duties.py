@@ -14,11 +14,15 @@ from probewright.packs.model.chances import Chances
 class Requirement:
     """A circuit value that a function needs: at least ``at_least`` (A for ``current``, V for ``voltage``, rms).
 
-    ``of`` names a part (current through it, or voltage across it) of ``circuit``, under ``command`` in ``state``.
+    ``of`` names a part (current through it, or voltage across it) of ``circuit``, under ``command`` in ``state``.  In
+    place of ``at_least``, ``at_most`` says what must not flow: a heater whose control is off, say.
 
     >>> turns = Requirement("drive", "motor", "voltage", "run", "live", exactly(invented(95.0)))
     >>> turns.at_least.median
     95.0
+    >>> rests = Requirement("drive", "motor", "current", "off", "live", at_most=exactly(invented(0.1)))
+    >>> rests.at_least is None
+    True
     """
 
     circuit: str
@@ -26,8 +30,17 @@ class Requirement:
     quantity: Literal["current", "voltage"]
     command: str
     state: str
-    at_least: Spread
+    at_least: Spread | None = None
     when: When = field(default_factory=dict)
+    at_most: Spread | None = None
+
+    @property
+    def threshold(self) -> Spread:
+        """Whichever of the two limits there is; the loader refuses a requirement with none or both."""
+        limit = self.at_most if self.at_least is None else self.at_least
+        if limit is None:
+            raise ValueError(f"requirement of {self.of!r} has no limit")
+        return limit
 
 
 @dataclass(frozen=True, slots=True)

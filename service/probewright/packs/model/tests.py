@@ -12,7 +12,8 @@ from probewright.packs.model.chances import Outcomes
 from probewright.packs.model.duties import Requirement
 
 TestKind = Literal[
-    "voltage", "current", "resistance", "continuity", "capacitance", "temperature", "pressure", "concentration", "seen",
+    "voltage", "current", "resistance", "continuity", "capacitance", "temperature", "pressure", "concentration",
+    "duration", "seen",
 ]  # fmt: skip
 
 DEAD_KINDS: Final[frozenset[TestKind]] = frozenset({"resistance", "continuity", "capacitance"})
