@@ -6,24 +6,19 @@ from probewright.packs import (
     IEC_60751,
     TRADE_3750,
     Circuit,
-    Drift,
-    Leak,
-    Open,
     Option,
     OptionValue,
     Part,
     Platinum,
     PlatinumCurve,
-    Resistance,
-    Short,
     When,
     exactly,
     from_memory,
     normal,
     published,
 )
-from probewright_packs.common.numbers import NOTHING, decades, evenly
-from probewright_packs.common.supply import FREQUENCY
+from probewright_packs.common.numbers import NOTHING
+from probewright_packs.common.sensor import harnessed
 
 NOMINAL = published(1000.0, "IEC 60751: nominal resistance of a Pt1000 at 0 degC")
 
@@ -46,23 +41,4 @@ def _sensor(name: str, curve: PlatinumCurve) -> Part:
 
 def sensor_circuit(circuit: str, name: str, when: When) -> Circuit:
     """Board plug, two wires, sensor, and insulation to the chassis; faults are ``name``_open, _shorted and so on."""
-    return Circuit(
-        id=circuit,
-        reference="chassis",
-        frequency=FREQUENCY,
-        parts=(
-            Part(f"{name}_wire_a", "board_plug_a", "sensor_plug_a", Resistance(evenly(0.05, 0.3))),
-            Part(f"{name}_wire_b", "board_plug_b", "sensor_plug_b", Resistance(evenly(0.05, 0.3))),
-            _sensor(name, IEC_60751),
-            _sensor(name, TRADE_3750),
-            Part(f"{name}_insulation", "sensor_plug_a", "chassis", Resistance(decades(2e7, 2e9))),
-        ),
-        changes={
-            f"{name}_open": (Open(name),),
-            f"{name}_shorted": (Short(name, decades(0.1, 20.0)),),
-            f"{name}_drifted": (Drift(name, evenly(0.9, 1.2)),),
-            f"{name}_harness_open": (Open(f"{name}_wire_a"),),
-            f"{name}_leaks_to_chassis": (Leak("sensor_plug_a", "chassis", decades(100.0, 5e5)),),
-        },
-        when=when,
-    )
+    return harnessed(circuit, name, (_sensor(name, IEC_60751), _sensor(name, TRADE_3750)), when)

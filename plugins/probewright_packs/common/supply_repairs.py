@@ -11,10 +11,10 @@ from probewright_packs.common.supply import AT_OUTLET, HIGHEST_AT_OUTLET
 #: That polarity and ground of the outlet are right.
 OUTLET_WIRED = ("outlet_wired_correctly", "outlet_neutral_near_ground")
 
-_OPEN_NEUTRAL = (
+OPEN_NEUTRAL = (
     "With a 120/240 V service an open neutral puts up to 240 V on some outlets, and can burn what is plugged in there."
 )
-_UNPLUG_ALL = (
+UNPLUG_ALL = (
     "Leave the appliance unplugged, and have other appliances and electronics in the house unplugged too.",
     "Call a licensed electrician and the utility at once with the voltages as found: the neutral of the service may "
     "be open.",
@@ -94,8 +94,8 @@ def _connection(outlet: Repair) -> Repair:
 def _too_high(outlet: Repair) -> Repair:
     return replace(
         outlet, id="lower_supply_voltage", title="Have the high supply voltage put right",
-        cures=remembered({"supply_voltage_high": 0.9}), minutes=from_memory(60.0), steps=_UNPLUG_ALL,
-        cautions=(_OPEN_NEUTRAL, *outlet.cautions),
+        cures=remembered({"supply_voltage_high": 0.9}), minutes=from_memory(60.0), steps=UNPLUG_ALL,
+        cautions=(OPEN_NEUTRAL, *outlet.cautions),
     )  # fmt: skip
 
 
@@ -133,6 +133,6 @@ def overvoltage_interlock() -> Interlock:
         "overvoltage", "Supply voltage dangerously high", "refer",
         why="The outlet gives more than any sound supply does: what is plugged in there can burn out or catch fire.",
         above=dict.fromkeys(("outlet_voltage", "outlet_hot_to_ground"), HIGHEST_AT_OUTLET),
-        steps=("Switch the breaker off first, then unplug the appliance.", *_UNPLUG_ALL),
-        cautions=("Do not power the appliance to try it.", _OPEN_NEUTRAL),
+        steps=("Switch the breaker off first, then unplug the appliance.", *UNPLUG_ALL),
+        cautions=("Do not power the appliance to try it.", OPEN_NEUTRAL),
     )  # fmt: skip
