@@ -198,6 +198,14 @@ class CostsSchema(RecordSchema):
     verification_minutes = figure("Minutes to prove a repair.", 10)
 
 
+class TapSchema(RecordSchema):
+    """Another nominal voltage of the same service."""
+
+    record = dict
+    nominal = figure("Nominal voltage, V.", 120)
+    when = when_clause()
+
+
 class SupplySchema(RecordSchema):
     """The supply."""
 
@@ -206,6 +214,7 @@ class SupplySchema(RecordSchema):
     unmeasured = spread("How it spreads where nobody measured it, V.", 114, 126)
     least = figure("Under this it is a fault to find, V; without it 70 % of the nominal.", 100, required=False)
     most = figure("Over this it is a fault to find, V; without it 115 % of the nominal.", 132, required=False)
+    taps = array(TapSchema, "Other nominal voltages, of builds that take another share of the service.", required=False)
 
 
 class AcceptedSchema(RecordSchema):

@@ -97,7 +97,9 @@ def assumptions(case: Case, readings: Readings, family: Family) -> tuple[str, ..
     """What was taken for granted about the appliance as a whole."""
     told = []
     if readings.supply is None:
-        told.append(f"supply voltage not measured: {float(family.supply.nominal):g} V nominal, with its usual spread")
+        nominals = {float(family.supply.nominal_in(b.compiled.configuration)) for b in readings.opened.builds}
+        volts = " or ".join(f"{nominal:g}" for nominal in sorted(nominals))
+        told.append(f"supply voltage not measured: {volts} V nominal, with its usual spread")
     if len(readings.opened.builds) > 1:
         weighed = readings.opened.weighed - case.options.keys()
         unknown = [option.id for option in family.options if option.id in weighed]

@@ -15,7 +15,8 @@ from probewright.inference.builds import Build
 from probewright.inference.numeric import Predicted
 from probewright.inference.prepared import Prepared
 from probewright.inference.situation import Situation
-from probewright.packs.model import DEAD_KINDS, LIVE_KINDS, Family, Limit, Test
+from probewright.inference.supplies import told
+from probewright.packs.model import DEAD_KINDS, LIVE_KINDS, Family, Limit, Supply, Test
 from probewright.quantities.conformity import Thresholds, probability_within, verdict
 from probewright.quantities.units import convert, dimension_of_kind
 from probewright_schemas.records import CheckedReading, Expected, Finding, Limits, UsedCondition, Verdict
@@ -95,7 +96,7 @@ def judge(
     decided = "inconclusive" if missing else decided
     findings += [_missing(prepared.test, name) for name in missing]
     findings += _remarks(prepared)
-    expected = None if "set_point" in missing else _expected(prepared, [found for _, found in bands], family)
+    expected = None if "set_point" in missing else _expected(prepared, bands, having[0], family.supply)
     usable = "set_point" not in missing
     return Judged(prepared, _answer(prepared, decided, findings, expected, None if missing else within), usable)
 
@@ -238,20 +239,23 @@ def _probability(prepared: Prepared, found: Band) -> float:
     return probability_within(prepared.value, prepared.uncertainty, found.low, found.high)
 
 
-def _expected(prepared: Prepared, bands: Sequence[Band], family: Family) -> Expected:
+def _expected(prepared: Prepared, shared: Sequence[tuple[float, Band]], build: Build, supply: Supply) -> Expected:
     """One band for the answer: the hull of the bands of all open builds."""
+    bands = [found for _, found in shared]
     lows, highs = [b.low for b in bands], [b.high for b in bands]
     low = None if None in lows else min(v for v in lows if v is not None)
     high = None if None in highs else max(v for v in highs if v is not None)
     sources = "; ".join(dict.fromkeys(b.source for b in bands if b.source)) or None
-    return Expected(bands[0].basis, prepared.test.unit, low, high, None, sources, _conditions_used(prepared, family))
+    used = _conditions_used(prepared, build, supply)
+    return Expected(bands[0].basis, prepared.test.unit, low, high, None, sources, used)
 
 
-def _conditions_used(prepared: Prepared, family: Family) -> dict[str, UsedCondition]:
+def _conditions_used(prepared: Prepared, build: Build, supply: Supply) -> dict[str, UsedCondition]:
     used: dict[str, UsedCondition] = {}
     situation, given = prepared.situation, prepared.given_by
     if prepared.test.kind in LIVE_KINDS and not prepared.test.measures:
-        volts = situation.supply if situation.supply is not None else float(family.supply.nominal)
+        on_scale = situation.supply if situation.supply is not None else float(supply.nominal)
+        volts = told(on_scale, supply, build.compiled.configuration)
         used["supply_voltage"] = UsedCondition(volts, "V", given.get("supply_voltage", "assumed"))
     for name, value in (("ambient", situation.ambient), ("set_point", situation.set_point)):
         if name in prepared.test.needs and value is not None:

@@ -19,6 +19,7 @@ from probewright.inference.prepared import Prepared, plausible_supply, prepare
 from probewright.inference.remarks import floats, found_dead, remark
 from probewright.inference.scoring import replace_scores
 from probewright.inference.store import ModelStore
+from probewright.inference.supplies import told
 from probewright.packs.context import ReadingContext
 from probewright.packs.model import Family
 from probewright.packs.registry import Scorer, Validators
@@ -138,9 +139,9 @@ def _open_builds(case: Case, store: ModelStore, *, merged: bool) -> OpenBuilds:
 
 def _context(case: Case, store: ModelStore, builds: Sequence[Build], judged: Judged) -> ReadingContext:
     prepared = judged.prepared
-    supply = prepared.situation.supply
-    volts = float(store.family.supply.nominal) if supply is None else supply
-    configuration = builds[0].compiled.configuration
+    supply, configuration = store.family.supply, builds[0].compiled.configuration
+    on_scale = prepared.situation.supply
+    volts = told(float(supply.nominal) if on_scale is None else on_scale, supply, configuration)
     ambient = prepared.situation.ambient
     return ReadingContext(
         store.family, prepared.test, case, prepared.reading, judged.checked, configuration, volts, ambient
@@ -161,7 +162,7 @@ def _validated(judged: Judged, context: ReadingContext | None, validator: Valida
 
 
 def _supply(case: Case, family: Family, ready: Sequence[Prepared]) -> float | None:
-    """The supply voltage of the appliance at large, in V: the case's own, else what was measured last."""
+    """The supply voltage at large, on the family's scale: the case's own, else what was measured last."""
     own = plausible_supply(case, family)
     if own is not None:
         return own

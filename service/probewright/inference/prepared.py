@@ -9,6 +9,7 @@ from math import sqrt
 from probewright.circuit.measure import COLDEST, HOTTEST
 from probewright.inference.ids import Faults, check_ids, escaped
 from probewright.inference.situation import Situation
+from probewright.inference.supplies import as_condition, known_by, measured_by
 from probewright.packs.model import Family, Supply, Test
 from probewright.quantities.instruments import Instrument, MeterError, resolve
 from probewright.quantities.units import convert, dimension_of_kind, number, to_canonical, unit_of
@@ -96,21 +97,19 @@ def prepare(case: Case, family: Family) -> list[Prepared]:
             ready.append(prepared)
     faults.raise_if_any()
     ready += _supply_as_reading(case, family, ready)
+    given = [prepared for prepared in ready if prepared.situation.supply is not None]
     if "supply_voltage" not in conditions:
-        _take_measured_supply(ready, family.supply)
-    for prepared in ready:
-        supply = prepared.situation.supply
-        if supply is not None and not family.supply.is_condition(supply):
-            prepared.situation = prepared.situation._replace(supply=None)
-            prepared.given_by.pop("supply_voltage", None)
+        _take_measured_supply(ready, family.supply, case.options)
+    for prepared in given:
+        _take_given_supply(prepared, family.supply, case.options)
     return ready
 
 
 def plausible_supply(case: Case, family: Family) -> float | None:
-    """The case's own supply voltage in V, where it is one that an appliance can work under."""
+    """The case's own supply voltage on the family's scale, where it is one that an appliance can work under."""
     given = case.conditions.supply_voltage
     volts = None if given is None else convert(given.value, given.unit, "V", "voltage")
-    return volts if volts is not None and family.supply.is_condition(volts) else None
+    return None if volts is None else as_condition(volts, family.supply, case.options)
 
 
 def _resolved(meter: Meter | None, kind: str, of_meter: str, of_reading: str, faults: Faults) -> Instrument | None:
@@ -249,28 +248,42 @@ def _conditions(conditions: Conditions, pointer: str, faults: Faults) -> dict[st
 
 def _supply_as_reading(case: Case, family: Family, ready: Sequence[Prepared]) -> list[Prepared]:
     """The case's supply voltage as a reading of the test that measures it, unless that was read anyway."""
-    tests = [test for test in family.tests if test.measures == "supply_voltage"]
     given = case.conditions.supply_voltage
-    if given is None or not tests or any(p.test in tests for p in ready):
+    if given is None or any(p.test.measures == "supply_voltage" for p in ready):
         return []
-    reading = Reading(tests[0].id, given.value, unit=given.unit)
-    begun = Prepared(-1, reading, tests[0], resolve(None, tests[0].kind), Situation(), {})
-    return [_evaluated(begun, [convert(given.value, given.unit, "V", "voltage")])]
+    volts = convert(given.value, given.unit, "V", "voltage")
+    test = measured_by(volts, family, case.options)
+    if test is None:
+        return []
+    reading = Reading(test.id, given.value, unit=given.unit)
+    return [_evaluated(Prepared(-1, reading, test, resolve(None, test.kind), Situation(), {}), [volts])]
 
 
-def _take_measured_supply(ready: Sequence[Prepared], supply: Supply) -> None:
+def _take_given_supply(prepared: Prepared, supply: Supply, options: Mapping[str, str]) -> None:
+    """Bring the supply voltage that came with a reading to the family's scale; what nothing works under goes."""
+    volts = prepared.situation.supply
+    if volts is None:
+        return
+    volts = as_condition(volts, supply, known_by(prepared.test, options))
+    prepared.situation = prepared.situation._replace(supply=volts)
+    if volts is None:
+        prepared.given_by.pop("supply_voltage", None)
+
+
+def _take_measured_supply(ready: Sequence[Prepared], supply: Supply, options: Mapping[str, str]) -> None:
     """Where nobody gave the supply voltage, take it from the last reading that measured it.
 
     Since the same repair, or before it, or after it where nobody measured it in time: a repair may have mended it.
     """
-    measured = [p for p in ready if p.test.measures == "supply_voltage" and p.event == "value"]
-    measured = [p for p in measured if supply.is_condition(p.value)]
+    read = [p for p in ready if p.test.measures == "supply_voltage" and p.event == "value"]
+    scaled = [(p, as_condition(p.value, supply, known_by(p.test, options))) for p in read]
+    measured = [(p, volts) for p, volts in scaled if volts is not None]
     if not measured:
         return
-    measured.sort(key=lambda p: p.stretch)  # stable, so the last of each stretch stays last
+    measured.sort(key=lambda pair: pair[0].stretch)  # stable, so the last of each stretch stays last
     for prepared in ready:
         if prepared.situation.supply is None:
-            in_time = [p for p in measured if p.stretch <= prepared.stretch]
-            source = in_time[-1] if in_time else measured[0]
-            prepared.situation = prepared.situation._replace(supply=source.value)
+            in_time = [pair for pair in measured if pair[0].stretch <= prepared.stretch]
+            source, volts = in_time[-1] if in_time else measured[0]
+            prepared.situation = prepared.situation._replace(supply=volts)
             prepared.given_by["supply_voltage"] = source.test.id

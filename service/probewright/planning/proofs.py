@@ -24,6 +24,7 @@ from typing import Final
 
 from probewright.circuit.parts import When
 from probewright.inference.prepared import repairs_before
+from probewright.inference.supplies import as_condition
 from probewright.packs.model import Closing, Family, Limit, Repair, Test
 from probewright.planning.ground import Ground
 from probewright.planning.standing import again
@@ -229,7 +230,11 @@ class _Judge:
     def _supply_scale(self, reading: CheckedReading) -> float:
         conditions = {} if reading.expected is None else reading.expected.conditions
         used = conditions.get("supply_voltage")
-        return 1.0 if used is None else used.value / float(self.family.supply.nominal)
+        if used is None:
+            return 1.0
+        supply = self.family.supply
+        on_scale = as_condition(used.value, supply, self.case.options)
+        return 1.0 if on_scale is None else on_scale / float(supply.nominal)
 
 
 def _ordered(family: Family, proofs: Sequence[Proof]) -> tuple[Proof, ...]:

@@ -15,6 +15,7 @@ from probewright.inference.compiled import UNKNOWN_LEAVES, Compiled
 from probewright.inference.configurations import Configuration
 from probewright.inference.situation import Situation, supply_scale
 from probewright.inference.store import ModelStore
+from probewright.inference.supplies import scaled, told
 from probewright.packs.model import Between, Family, Shows, Test, Through
 from probewright.simulation.luck import Luck
 from probewright_schemas.records import Case
@@ -138,18 +139,18 @@ class World:
         own: frozenset[str] = frozenset()
         if isinstance(model, Between | Through | Shows):
             own = self._changes[model.circuit]
-        volts = self.supply_voltage(job, wrong)
+        volts = scaled(self.supply_voltage(job, wrong), self.family.supply, dict(job.options))
         usual = float(self.volts[job.supply])
         if own & set(wrong.faults) or not self.family.supply.is_condition(volts):
             volts = usual
         return Situation(volts, job.ambient, set_point)
 
     def supply_voltage(self, job: Job, wrong: Wrong) -> float:
-        """What stands where the supply is measured, in V."""
+        """What stands where the supply is measured, in V as this build has them."""
         compiled = self.compiled(job.options)
         tests = [test for test in self._measuring if holds(test.when, dict(job.options))]
         if not tests:
-            return float(self.volts[job.supply])
+            return told(float(self.volts[job.supply]), self.family.supply, dict(job.options))
         predictor = compiled.numeric(tests[0].id)
         predicted = predictor.predict(Situation(), np.inf, np.inf)
         known = int(compiled.index(tests[0].id)[self.place(job.options, wrong)])

@@ -117,6 +117,11 @@ def _check_supply(supply: Supply, report: Report) -> None:
         report.say("supply", f"least ({float(least)!r}) must lie from 0 to the nominal {float(supply.nominal)!r}")
     if most is not None and most < supply.nominal:
         report.say("supply", f"most ({float(most)!r}) lies under the nominal {float(supply.nominal)!r}")
+    for i, tap in enumerate(supply.taps):
+        if tap.nominal <= 0:
+            report.say(f"supply: taps[{i}]", "the nominal voltage must be positive", "number_out_of_range")
+        if not tap.when:
+            report.say(f"supply: taps[{i}]", "needs a condition (when): which builds are fed from it?")
     if not supply.is_condition(supply.unmeasured.median):
         report.say("supply", f"an appliance would not work under the usual {supply.unmeasured.median:g}")
 

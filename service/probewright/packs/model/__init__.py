@@ -6,7 +6,7 @@ record to configurations (see :mod:`probewright.circuit.parts`).  A record refus
 :func:`~probewright.packs.check.check_family` names every broken one of a family at once, when the pack is loaded.
 """
 
-from probewright.packs.model.build import Option, OptionValue, State, Supply, Zone
+from probewright.packs.model.build import Option, OptionValue, State, Supply, Tap, Zone
 from probewright.packs.model.chances import Chances, Outcomes
 from probewright.packs.model.duties import Complaint, Function, Requirement
 from probewright.packs.model.family import Family
@@ -56,6 +56,7 @@ __all__ = [
     "Stated",
     "Supply",
     "Table",
+    "Tap",
     "Test",
     "TestKind",
     "Through",

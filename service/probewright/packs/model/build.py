@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from probewright.circuit.parts import When
+from probewright.circuit.parts import When, holds
 from probewright.figures import Figure, Spread
 
 
@@ -81,24 +82,46 @@ class Zone:
 
 
 @dataclass(frozen=True, slots=True)
+class Tap:
+    """Another nominal voltage for builds that take another share of the same service.
+
+    >>> Tap(published(120.0, "ANSI C84.1, nominal voltage"), {"heat": "gas"}).when
+    {'heat': 'gas'}
+    """
+
+    nominal: Figure
+    when: When
+
+
+@dataclass(frozen=True, slots=True)
 class Supply:
     """The supply: nominal volts, and how it spreads where it was not measured.
 
     Less than ``least``, or more than ``most``, is a fault to find and not a condition to work under: readings are then
-    compared with what the usual supply should give.  Without them 70 % and 115 % of the nominal voltage count.
+    compared with what the usual supply should give.  Without them 70 % and 115 % of the nominal voltage count.  Builds
+    of the first of ``taps`` that holds have its nominal voltage; the rest holds for them in proportion.
 
     >>> mains = Supply(published(120.0, "ANSI C84.1, nominal voltage"), normal(from_memory(121.0), from_memory(2.0)))
     >>> mains.is_condition(118.0), mains.is_condition(60.0)
     (True, False)
+    >>> leg = Tap(published(120.0, "ANSI C84.1, nominal voltage"), {"heat": "gas"})
+    >>> legs = Supply(published(240.0, "ANSI C84.1, nominal voltage"), mains.unmeasured, taps=(leg,))
+    >>> float(legs.nominal_in({"heat": "gas"})), float(legs.nominal_in({"heat": "electric"}))
+    (120.0, 240.0)
     """
 
     nominal: Figure
     unmeasured: Spread
     least: Figure | None = None
     most: Figure | None = None
+    taps: tuple[Tap, ...] = ()
+
+    def nominal_in(self, configuration: Mapping[str, str]) -> Figure:
+        """The nominal voltage of a build, in V."""
+        return next((tap.nominal for tap in self.taps if holds(tap.when, configuration)), self.nominal)
 
     def is_condition(self, volts: float) -> bool:
-        """Whether an appliance can be expected to work under this voltage."""
+        """Whether an appliance can be expected to work under this voltage, for builds of the supply's own nominal."""
         least = 0.7 * float(self.nominal) if self.least is None else float(self.least)
         most = 1.15 * float(self.nominal) if self.most is None else float(self.most)
         return least <= volts <= most

@@ -92,6 +92,8 @@ def _rescale(draft: Draft, nominal: Figure) -> None:
         low, high = (None if side is None else scaled(side) for side in (record.low, record.high))
         return replace(record, low=low, high=high) if record.scales_with_supply else record
 
+    taps = tuple(replace(tap, nominal=scaled(tap.nominal)) for tap in draft.below.supply.taps)
+    draft.changes["supply"] = replace(draft.changes["supply"], taps=taps)
     for record in draft.all("circuit"):
         draft.edit("supply", "circuit", record.id, circuit)
     for kind in ("test", "closing check"):
