@@ -16,7 +16,7 @@ Array = NDArray[np.float64]
 
 #: Cubic feet an hour per square inch, of a gas as dense as air at an inch of water column.
 ORIFICE_CONSTANT = published(
-    1658.5, "orifice equation of fuel-gas handbooks, Q = 1658.5 K A sqrt(h/s), as a public formula sheet prints it; the "
+    1658.5, "orifice equation of fuel-gas handbooks, Q = 1658.5 K A sqrt(h/s), as in a public formula sheet; the "
     "table of the BCcampus open textbook (plumbing), Appendix 2, follows it digit by digit"
 )  # fmt: skip
 #: Share of the orifice's area that the jet fills.
