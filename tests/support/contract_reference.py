@@ -16,7 +16,7 @@ from typing import Any
 import probewright.packs
 from probewright.circuit import laws, parts
 from probewright.packs import context, contract, hookspecs, model
-from probewright.physics import copper, sensors, supply
+from probewright.physics import copper, gas, sensors, supply
 from probewright_schemas import records
 
 DEVELOPERS = Path(__file__).parents[2] / "DEVELOPERS.md"
@@ -45,7 +45,7 @@ _SUBJECTS: dict[str, tuple[str, ...]] = {
         for m in ("family", "build", "duties", "tests", "faults", "safety", "questions", "chances", "reviewing")
     ),
     "Circuits": (parts.__name__,),
-    "Laws of parts": (laws.__name__, sensors.__name__, copper.__name__),
+    "Laws of parts": (laws.__name__, sensors.__name__, copper.__name__, gas.__name__),
     "Supplies": (supply.__name__,),
     "A shop's own numbers": ("probewright.packs.overlay", "probewright.packs.overlay.records"),
     "What hooks are given, and what they return": (context.__name__, records.__name__),

@@ -103,6 +103,7 @@ from probewright.packs.overlay.records import (
     ShopSupply,
 )
 from probewright.physics.copper import copper_ratio, winding_temperature
+from probewright.physics.gas import clocked_heat_input, orifice_diameter, orifice_flow, seconds_per_revolution
 from probewright.physics.sensors import (
     IEC_60751,
     TRADE_3750,
@@ -206,6 +207,7 @@ __all__ = [
     "When",
     "Winding",
     "Zone",
+    "clocked_heat_input",
     "common_practice",
     "copper_ratio",
     "derived",
@@ -218,9 +220,12 @@ __all__ = [
     "log_uniform",
     "normal",
     "ntc_beta",
+    "orifice_diameter",
+    "orifice_flow",
     "platinum_resistance",
     "platinum_temperature",
     "published",
+    "seconds_per_revolution",
     "shop",
     "tolerance",
     "uniform",
