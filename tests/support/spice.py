@@ -12,7 +12,7 @@ import subprocess
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from probewright.circuit.laws import Capacitance, Platinum, Resistance, SelfHeating, Thermistor, Winding
+from probewright.circuit.laws import Capacitance, Copper, Platinum, Resistance, SelfHeating, Thermistor, Winding
 from probewright.circuit.parts import (
     Circuit,
     Contact,
@@ -46,6 +46,15 @@ class Element:
     closed: bool = True
     heating: float | None = None
     cold: float | None = None
+    bridges: list[float] = field(default_factory=list)  # ohm of what lies beside it
+
+    def amperes(self, volts: float, hertz: float, *, cold: bool) -> float:
+        """Through it and what bridges it, with so many volts across."""
+        through = sum(1 / ohms for ohms in self.bridges) + 0j
+        if self.closed and self.ohms is not None:
+            ohms = self.cold if cold and self.cold is not None else self.ohms
+            through += 1 / complex(ohms, 2 * math.pi * hertz * (self.henries or 0.0))
+        return abs(volts * through)
 
 
 @dataclass
@@ -77,12 +86,21 @@ def element_of_law(part: Part, law, powered: bool, temperature: float) -> Elemen
     if isinstance(law, SelfHeating):
         hot = middle(law.hot) if powered else middle(law.cold)
         return Element(part.a, part.b, ohms=hot, heating=law.heats_above, cold=middle(law.cold))
+    ohms, henries = ohms_at(law, temperature)
+    return Element(part.a, part.b, ohms=ohms, henries=henries)
+
+
+def ohms_at(law, celsius: float) -> tuple[float, float | None]:
+    """Ohms, and henries, of what feels the temperature."""
+    if isinstance(law, Copper):
+        # The straight line of copper ends at -234.5 degC, by the wire tables of NBS Handbook 100.
+        return middle(law.at_20) * (234.5 + celsius) / (234.5 + 20.0), middle(law.henries)
     if isinstance(law, Platinum):
-        t, r0, curve = temperature + middle(law.error), middle(law.nominal), law.curve
-        return Element(part.a, part.b, ohms=r0 * (1 + curve.a * t + curve.b * t * t))
+        t, r0, curve = celsius + middle(law.error), middle(law.nominal), law.curve
+        return r0 * (1 + curve.a * t + curve.b * t * t), None
     if isinstance(law, Thermistor):
-        kelvin = temperature + 273.15
-        return Element(part.a, part.b, ohms=middle(law.at_25) * math.exp(middle(law.beta) * (1 / kelvin - 1 / 298.15)))
+        kelvin = celsius + 273.15
+        return middle(law.at_25) * math.exp(middle(law.beta) * (1 / kelvin - 1 / 298.15)), None
     raise TypeError(f"no netlist for {law!r}")
 
 
@@ -109,7 +127,7 @@ def apply(deck: Deck, change, fault: str) -> None:
     name = getattr(change, "part", getattr(change, "switch", getattr(change, "source", None)))
     element = deck.elements.get(name)
     if isinstance(change, Leak):
-        deck.elements[f"leak_{fault}"] = Element(change.a, change.b, ohms=middle(change.ohms))
+        deck.elements[f"leak_{fault}_{change.a}_{change.b}"] = Element(change.a, change.b, ohms=middle(change.ohms))
     elif isinstance(change, Swap):
         first, second = deck.elements.get(change.first), deck.elements.get(change.second)
         if first is not None and second is not None:
@@ -117,7 +135,7 @@ def apply(deck: Deck, change, fault: str) -> None:
     elif isinstance(change, Level):
         if name in deck.sources:
             a, b, volts, phase, series = deck.sources[name]
-            deck.sources[name] = (a, b, volts * middle(change.factor), phase, series)
+            deck.sources[name] = (a, b, volts * middle(change.factor), phase + float(change.turned or 0.0), series)
     elif isinstance(change, Open):
         deck.elements.pop(name, None)
         deck.sources.pop(name, None)
@@ -126,7 +144,8 @@ def apply(deck: Deck, change, fault: str) -> None:
     elif isinstance(change, Stuck):
         element.closed = change.position == "closed"
     elif isinstance(change, Short):
-        deck.elements[f"bridge_{fault}"] = Element(element.a, element.b, ohms=middle(change.ohms))
+        element.bridges.append(middle(change.ohms))
+        deck.elements[f"bridge_{fault}_{name}"] = Element(element.a, element.b, ohms=middle(change.ohms))
     elif isinstance(change, Drift):
         factor = middle(change.factor)
         element.ohms = None if element.ohms is None else element.ohms * factor
@@ -135,7 +154,7 @@ def apply(deck: Deck, change, fault: str) -> None:
         element.farads = None if element.farads is None else element.farads / factor
     elif isinstance(change, Contact):
         inner = f"{name}_contact"
-        deck.elements[f"contact_{fault}"] = Element(inner, element.b, ohms=middle(change.ohms))
+        deck.elements[f"contact_{fault}_{name}"] = Element(inner, element.b, ohms=middle(change.ohms))
         element.b = inner
     else:
         raise TypeError(f"no netlist for {change!r}")
@@ -182,6 +201,11 @@ class Bench:
             self.lines.append(f"Iprobe_{tag} {node(inject[1])} {node(inject[0])} dc 1e-6 ac 1e-6")
         self.lines += [f"Rbleed_{tag}_{n} {tag}_{n} 0 {BLEED:.3e}" for n in sorted(nodes)]
         return tag
+
+    def full(self, tag: str, ends: tuple[str, str]) -> tuple[str, str]:
+        """The names that two nodes of a deck have among all."""
+        first, second = ("0" if node == self.reference else f"{tag}_{node}".lower() for node in ends)
+        return first, second
 
     def run(self, hertz: float, wanted: Mapping[str, tuple[str, str]]) -> dict[str, float]:
         """Solve; ``wanted`` maps a key to two full node names, the answer is the size of the voltage between them."""
