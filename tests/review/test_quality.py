@@ -10,8 +10,9 @@ import pytest
 from probewright.engine import Forecast
 from probewright.packs.loader import load_packs
 from probewright.review.quality import measure, quality_document
-from probewright.review.quality_scores import NONE, UNKNOWN, by_outcome, confusion, held, stage_document, two_faults
+from probewright.review.quality_scores import by_outcome, confusion, stage_document, two_faults
 from probewright.review.quality_text import quality_text
+from probewright.simulation.believed import NONE, UNKNOWN, held
 from probewright.simulation.play import Foreseen, Played
 from probewright.simulation.world import Wrong
 from support.reviewed import SEED, SETTINGS, door_pack, lamp_pack, measured, quality_of, warmer_pack

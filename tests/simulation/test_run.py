@@ -8,9 +8,11 @@ from dataclasses import replace
 import orjson
 import pytest
 
+from probewright.calibration import expected_calibration_error
 from probewright.errors import EngineError, Fault, InvalidCase
 from probewright.settings import Settings
 from probewright.simulation import POLICIES, Plan, document, run, simulate, text
+from probewright.simulation.believed import held
 from probewright.simulation.plot import save
 from probewright.simulation.run import GROUP
 
@@ -149,6 +151,22 @@ def test_what_the_planner_believed_is_kept_when_it_is_asked_for(toy):
     assert not any(job.decided or job.left for job in asked["checklist"])
     unasked = simulate(toy, SETTINGS, replace(plan, forecasts=False))
     assert unasked["planner"] == tuple(replace(job, decided=None, left=None) for job in asked["planner"])
+
+
+def test_the_calibration_error_is_that_of_what_the_planner_believed(toy):
+    plan = Plan(40, 4, policies=("planner",), forecasts=True)
+    results = simulate(toy, SETTINGS, plan)
+    found = document(toy, SETTINGS, plan, results)
+    believed = held(results["planner"], "decided", tuple(fault.id for fault in toy.family.faults))
+    assert found["calibration"]["jobs"] == len(believed.truth) > 20
+    error = expected_calibration_error(believed.probabilities, believed.truth)
+    assert found["calibration"]["error"] == pytest.approx(error, abs=1e-4)
+    assert found["calibration"]["null_95"] > 0
+    assert f"calibration error at the planner's first repair: {error:.3f}" in text(found)
+    silent = replace(plan, forecasts=False)
+    unasked = document(toy, SETTINGS, silent, simulate(toy, SETTINGS, silent))
+    assert unasked["calibration"] is None
+    assert "calibration" not in text(unasked)
 
 
 @pytest.mark.parametrize("workers", [1, 2])

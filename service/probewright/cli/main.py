@@ -190,7 +190,7 @@ def _simulate(given: argparse.Namespace) -> int:
     from probewright.simulation import POLICIES, Plan  # noqa: PLC0415  likewise
 
     policies = POLICIES if given.policies is None else given.policies
-    plan = Plan(given.jobs, given.seed, given.perturb, policies, given.effort, given.parts)
+    plan = Plan(given.jobs, given.seed, given.perturb, policies, given.effort, given.parts, forecasts=True)
     return simulate_visits(
         given.family, plan, given.workers, given.plot, as_json=given.json, strict=given.strict, shop=given.shop
     )

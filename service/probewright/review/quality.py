@@ -47,18 +47,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.packs.registry import LoadedPack
-from probewright.review.quality_scores import (
-    NONE,
-    UNKNOWN,
-    Held,
-    by_outcome,
-    confusion,
-    held,
-    stage_document,
-    two_faults,
-)
+from probewright.review.quality_scores import by_outcome, confusion, stage_document, two_faults
 from probewright.settings import Settings
 from probewright.simulation import Plan, document, simulate
+from probewright.simulation.believed import NONE, UNKNOWN, Held, held
 from probewright.simulation.run import Results
 from probewright_schemas.records import Effort
 

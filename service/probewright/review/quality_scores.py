@@ -1,68 +1,20 @@
-"""Beliefs of simulated jobs, held against what was wrong.
-
-What is scored are probabilities of *no fault*, each fault and *something unknown*, which exclude each other, on the
-jobs in which at most one fault was there.  They are taken given just that: the probabilities of two faults at once are
-left out and the rest adds up to 1, so a forecaster that is right about everything is right about these jobs, too.  Jobs
-with two faults have two right answers; they are counted by themselves.
-"""
+"""Scores of what was believed in simulated jobs; what is scored stands in :mod:`probewright.simulation.believed`."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
-from typing import Any, Final, Literal
+from dataclasses import asdict
+from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from probewright.calibration import Bin, scores, top_share
+from probewright.simulation.believed import Held, kept
 from probewright.simulation.play import Foreseen, Played
 from probewright.simulation.statistics import Estimate, mean, share
-from probewright.simulation.world import Wrong
 
-Array = NDArray[np.float64]
-Index = NDArray[np.intp]
 Document = dict[str, Any]
-Moment = Literal["decided", "left"]
-
-#: Outcomes beside the faults; no id of a fault has a space.
-NONE: Final = Wrong().name
-UNKNOWN: Final = Wrong(unknown=True).name
 _DIGITS = 6
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Held:
-    """Beliefs at one moment of the jobs that had at most one fault then.
-
-    Attributes
-    ----------
-    outcomes : tuple of str
-        No fault, each fault in the pack's order, something unknown.
-    probabilities : ndarray of shape (n_cases, n_outcomes); each row adds up to 1
-    truth : ndarray of int, shape (n_cases,)
-        The outcome that was so.
-    """
-
-    outcomes: tuple[str, ...]
-    probabilities: Array
-    truth: Index
-
-
-def held(jobs: Sequence[Played], moment: Moment, faults: tuple[str, ...]) -> Held:
-    """What was believed at a moment; of jobs that kept it."""
-    outcomes = (NONE, *faults, UNKNOWN)
-    place = {outcome: i for i, outcome in enumerate(outcomes)}
-    single = [found for found in _kept(jobs, moment) if len(found.wrong.faults) < 2]
-    rows = [found.forecast.single(faults) for found in single]
-    truth = [place[found.wrong.name] for found in single]
-    probabilities = np.array(rows, dtype=np.float64).reshape(len(rows), len(outcomes))
-    return Held(outcomes, probabilities, np.array(truth, dtype=np.intp))
-
-
-def _kept(jobs: Sequence[Played], moment: Moment) -> list[Foreseen]:
-    found = [job.decided if moment == "decided" else job.left for job in jobs]
-    return [foreseen for foreseen in found if foreseen is not None]
 
 
 def stage_document(found: Held, seed: int, goal: float) -> Document:
@@ -110,15 +62,15 @@ def two_faults(jobs: Sequence[Played]) -> Document:
     all jobs; how often one of the two was the likeliest fault (``one_leads``), and how often both were among the
     likeliest three (``both_among_three``).
     """
-    kept = _kept(jobs, "decided")
-    double = [found for found in kept if len(found.wrong.faults) > 1]
+    all_kept = kept(jobs, "decided")
+    double = [found for found in all_kept if len(found.wrong.faults) > 1]
     ranked = [_ranked(found) for found in double]
     leads = sum(bool(likeliest) and likeliest[0] in f.wrong.faults for likeliest, f in zip(ranked, double, strict=True))
     both = sum(set(f.wrong.faults) <= set(likeliest) for likeliest, f in zip(ranked, double, strict=True))
     return {
         "jobs": len(double),
-        "share": estimate(share(len(double), len(kept))),
-        "forecast": _rounded(sum(found.forecast.two for found in kept) / len(kept)) if kept else 0.0,
+        "share": estimate(share(len(double), len(all_kept))),
+        "forecast": _rounded(sum(found.forecast.two for found in all_kept) / len(all_kept)) if all_kept else 0.0,
         "one_leads": estimate(share(leads, len(double))),
         "both_among_three": estimate(share(both, len(double))),
     }

@@ -8,8 +8,11 @@ from typing import Any
 
 import numpy as np
 
+from probewright.calibration import scores
+from probewright.packs.model import Family
 from probewright.packs.registry import LoadedPack
 from probewright.settings import Settings
+from probewright.simulation.believed import held
 from probewright.simulation.perturb import MISREAD
 from probewright.simulation.play import Played
 from probewright.simulation.run import GROUP, Plan, Results, parts_on_hand
@@ -45,12 +48,26 @@ def document(pack: LoadedPack, settings: Settings, plan: Plan, results: Results)
         "curable": sum(counts(job) for job in any_policy),
         "stopped_for_safety": sum(job.hazardous for job in any_policy),
         "policies": {name: _policy(jobs) for name, jobs in results.items()},
+        "calibration": _calibration(pack.family, results.get("planner", ()), plan.seed),
         "cost_ratios": {
             f"{one}/{other}": _estimate(ratio(_costs(results[one]), _costs(results[other]), plan.seed))
             for one, other in _COMPARED
             if one in results and other in results
         },
     }
+
+
+def _calibration(family: Family, jobs: Sequence[Played], seed: int) -> Document | None:
+    """How far beliefs were from what was so when the planner decided on its first repair; None where none were kept.
+
+    ``jobs`` with at most one fault, the ``error`` of the likeliest outcome's probability, and ``null_95``: what perfect
+    forecasters with the same forecasts stay under in 95 % of such sets of jobs.
+    """
+    found = held(jobs, "decided", tuple(fault.id for fault in family.faults))
+    if not len(found.truth):
+        return None
+    told = scores(found.probabilities, found.truth, seed)
+    return {"jobs": told.count, "error": round(told.ece, 4), "null_95": round(told.null.ece_95, 4)}
 
 
 def counts(job: Played) -> bool:
@@ -119,9 +136,18 @@ def text(told: Mapping[str, Any]) -> str:
             for pair, r in told["cost_ratios"].items()
         ),
     ]
+    if told["calibration"] is not None:
+        lines.append(_calibrated(told["calibration"]))
     for name, numbers in told["policies"].items():
         lines += _confusions(name, numbers)
     return "\n".join([*lines, "", _LEGEND])
+
+
+def _calibrated(found: Mapping[str, Any]) -> str:
+    return (
+        f"calibration error at the planner's first repair: {found['error']:.3f}, of perfect forecasters under "
+        f"{found['null_95']:.3f} in 95 % ({found['jobs']} jobs)"
+    )
 
 
 def _row(*cells: str) -> str:
