@@ -74,6 +74,7 @@ contract: $(VENV)/.runtime
 readme: $(VENV)/.runtime
 	$(BIN)/python tests/support/readme_example.py
 	$(BIN)/python tests/support/contract_reference.py
+	PYTHONPATH=tests $(BIN)/python tests/support/common_reference.py
 	$(BIN)/python tests/support/mistakes.py
 
 bench: $(VENV)/.bench

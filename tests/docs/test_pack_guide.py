@@ -9,7 +9,8 @@ import pytest
 
 from probewright import packs
 from probewright.packs import hookspecs
-from support import mistakes
+from probewright_packs import common
+from support import common_reference, mistakes
 from support.contract_reference import groups, reference, written
 
 ROOT = Path(__file__).parents[2]
@@ -39,6 +40,14 @@ def test_every_hook_and_public_name_is_in_the_reference_with_its_signature() -> 
     for name in [*packs.__all__, *hooks]:
         assert re.search(rf"^(class )?{name}(\(|: | = |:$)", text, re.MULTILINE), name
     assert sorted(name for names in groups().values() for name in names) == sorted(packs.__all__)
+
+
+def test_the_list_of_common_parts_is_as_the_code_is() -> None:
+    assert common_reference.BLOCK.search(TEXT)
+    assert common_reference.written(TEXT) == TEXT, "run `make readme`"
+    homes = common_reference.homes()
+    assert sorted(name for names in homes.values() for name in names) == sorted(common.__all__)
+    assert all(re.search(rf"\b{name}\b", common_reference.reference()) for name in common.__all__)
 
 
 def test_the_common_mistakes_are_as_the_review_tells_them() -> None:

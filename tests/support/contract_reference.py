@@ -82,9 +82,9 @@ def signature(name: str) -> str:
     if getattr(value, "_is_protocol", False):
         return _protocol(name, value)
     if inspect.isclass(value):
-        return _called(name, [_field(f) for f in fields(value) if f.init] if is_dataclass(value) else _own(value))
+        return called(name, [written_field(f) for f in fields(value) if f.init] if is_dataclass(value) else _own(value))
     if inspect.isfunction(value):
-        return _of_function(name, value)
+        return of_function(name, value)
     node = next(_assigned(module)[name] for module in _modules() if module.__name__ == _home(name))
     text = ast.unparse(node)
     if len(text) <= _LONG:
@@ -102,7 +102,7 @@ def _protocol(name: str, value: type) -> str:
         if isinstance(asked, property):
             lines.append(f"    {member}: {inspect.signature(asked.fget).return_annotation}")  # type: ignore[arg-type]
         elif inspect.isfunction(asked) and not member.startswith("_"):
-            lines.append(f"    def {_of_function(member, asked)}")
+            lines.append(f"    def {of_function(member, asked)}")
     return f"class {name}:\n" + "\n".join(lines)
 
 
@@ -117,19 +117,20 @@ def _own(value: type) -> list[str]:
 def _unquoted(parameter: inspect.Parameter) -> str:
     """An argument as it is written: annotations are kept as text, which would show in quotes."""
     bare = parameter.annotation is inspect.Parameter.empty
-    shown = parameter.name if bare else f"{parameter.name}: {parameter.annotation}"
+    name = f"*{parameter.name}" if parameter.kind is inspect.Parameter.VAR_POSITIONAL else parameter.name
+    shown = name if bare else f"{name}: {parameter.annotation}"
     return shown if parameter.default is inspect.Parameter.empty else f"{shown} = {parameter.default!r}"
 
 
-def _of_function(name: str, function: Any) -> str:
+def of_function(name: str, function: Any) -> str:
     described = inspect.signature(function)
     arguments = [_unquoted(p) for p in described.parameters.values()]
     returns = described.return_annotation
     told = "" if returns is inspect.Signature.empty else f" -> {returns}"
-    return _called(name, arguments) + told
+    return called(name, arguments) + told
 
 
-def _field(field: Field[Any]) -> str:
+def written_field(field: Field[Any]) -> str:
     if field.default is not MISSING:
         return f"{field.name}: {field.type} = {field.default!r}"
     if field.default_factory is not MISSING:
@@ -137,7 +138,7 @@ def _field(field: Field[Any]) -> str:
     return f"{field.name}: {field.type}"
 
 
-def _called(name: str, arguments: list[str]) -> str:
+def called(name: str, arguments: list[str]) -> str:
     line = f"{name}({', '.join(arguments)})"
     if len(line) <= _LONG:
         return line
@@ -160,7 +161,7 @@ def reference() -> str:
     """The whole reference, in Markdown."""
     hooks = [name for name in vars(hookspecs) if name.startswith("probewright_")]
     text = ["### Hooks\n", "```python"]
-    text += [f"# {told(getattr(hookspecs, h))}\n{_of_function(h, getattr(hookspecs, h))}\n" for h in hooks]
+    text += [f"# {told(getattr(hookspecs, h))}\n{of_function(h, getattr(hookspecs, h))}\n" for h in hooks]
     text += ["```\n"]
     for title, names in groups().items():
         text += [f"### {title}\n", "```python", "\n".join(_entry(name) for name in names) + "```\n"]
