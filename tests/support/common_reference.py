@@ -6,6 +6,7 @@ import importlib
 import inspect
 import pkgutil
 import re
+import textwrap
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from types import ModuleType
@@ -47,15 +48,19 @@ def _entry(name: str) -> str:
     return f"# {told(value)}\n{called(name, [written_field(f) for f in fields(value) if f.init])}\n"
 
 
+def _wrapped(text: str) -> str:
+    return textwrap.fill(text, 120, break_long_words=False, break_on_hyphens=False) + "\n"
+
+
 def reference() -> str:
     """The whole list, in Markdown."""
     text = []
     for module, names in homes().items():
         functions = [name for name in names if inspect.isroutine(value := getattr(common, name)) or is_dataclass(value)]
         constants = [f"`{name}`" for name in names if name not in functions]
-        text += [f"**`{module.rpartition('.')[2]}`.** {told(importlib.import_module(module))}\n"]
+        text += [_wrapped(f"**`{module.rpartition('.')[2]}`.** {told(importlib.import_module(module))}")]
         if constants:
-            text += [f"Constants: {', '.join(constants)}.\n"]
+            text += [_wrapped(f"Constants: {', '.join(constants)}.")]
         if functions:
             text += ["```python", "\n".join(_entry(name) for name in functions) + "```\n"]
     return "\n".join(text).replace("\n\n```\n", "\n```\n")
