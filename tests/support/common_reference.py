@@ -8,7 +8,7 @@ import pkgutil
 import re
 import textwrap
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
+from dataclasses import fields
 from types import ModuleType
 
 from probewright_packs import common
@@ -48,6 +48,10 @@ def _entry(name: str) -> str:
     return f"# {told(value)}\n{called(name, [written_field(f) for f in fields(value) if f.init])}\n"
 
 
+def _is_record(value: object) -> bool:
+    return inspect.isclass(value) and value.__module__.startswith(common.__name__)
+
+
 def _wrapped(text: str) -> str:
     return textwrap.fill(text, 120, break_long_words=False, break_on_hyphens=False) + "\n"
 
@@ -56,7 +60,7 @@ def reference() -> str:
     """The whole list, in Markdown."""
     text = []
     for module, names in homes().items():
-        functions = [name for name in names if inspect.isroutine(value := getattr(common, name)) or is_dataclass(value)]
+        functions = [name for name in names if inspect.isfunction(value := getattr(common, name)) or _is_record(value)]
         constants = [f"`{name}`" for name in names if name not in functions]
         text += [_wrapped(f"**`{module.rpartition('.')[2]}`.** {told(importlib.import_module(module))}")]
         if constants:

@@ -40,7 +40,7 @@ from probewright_packs.common.motor import (
     split_phase_motor,
 )
 from probewright_packs.common.numbers import NOTHING, around, decades, evenly, nothing, remembered, within_a_factor
-from probewright_packs.common.platinum import curve_option, sensor_circuit
+from probewright_packs.common.platinum import PT1000, curve_option, sensor_circuit
 from probewright_packs.common.relay_board import (
     CLOSED,
     ENOUGH_VOLTS,
@@ -58,6 +58,7 @@ from probewright_packs.common.supply import (
     FREQUENCY,
     HIGHEST_AT_OUTLET,
     LINE_VOLTAGE,
+    OUTLET_VOLTS,
     SUPPLY,
     line,
     line_changes,
@@ -142,8 +143,10 @@ __all__ = [
     "NO_FLAME",
     "ODOUR_FIRST",
     "OPEN_NEUTRAL",
+    "OUTLET_VOLTS",
     "OUTLET_WIRED",
     "PROVE_DEAD",
+    "PT1000",
     "SHARP_EDGES",
     "SUPPLY",
     "TIGHT",

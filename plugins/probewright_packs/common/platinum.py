@@ -20,7 +20,7 @@ from probewright.packs import (
 from probewright_packs.common.numbers import NOTHING
 from probewright_packs.common.sensor import harnessed
 
-NOMINAL = published(1000.0, "IEC 60751: nominal resistance of a Pt1000 at 0 degC")
+PT1000 = published(1000.0, "IEC 60751: nominal resistance of a Pt1000 at 0 degC")
 
 
 def curve_option(when: When) -> Option:
@@ -35,7 +35,7 @@ def curve_option(when: When) -> Option:
 
 def _sensor(name: str, curve: PlatinumCurve) -> Part:
     # Appliance sensors come without a tolerance class: 1.5 K lies between classes B and C of IEC 60751 when hot.
-    law = Platinum(exactly(NOMINAL), normal(NOTHING, from_memory(1.5)), curve)
+    law = Platinum(exactly(PT1000), normal(NOTHING, from_memory(1.5)), curve)
     return Part(name, "sensor_plug_a", "sensor_plug_b", law, {"sensor_curve": curve.id})
 
 

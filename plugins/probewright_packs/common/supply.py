@@ -44,18 +44,21 @@ from probewright.packs import (
 from probewright_packs.common.cautions import LIVE_PARTS
 from probewright_packs.common.numbers import decades, evenly, nothing, remembered
 
-NOMINAL = C84_SERVICE_A_120.nominal
+#: From hot to neutral of a 120 V outlet.
+OUTLET_VOLTS = NOMINAL = C84_SERVICE_A_120.nominal
 FREQUENCY = published(60.0, "ANSI C84.1, Electric Power Systems and Equipment: Voltage Ratings (60 Hertz)")
 #: What an outlet may show: the utilization voltage, behind the house wiring.
 AT_OUTLET = Limit(C84_UTILIZATION_A_120.low, C84_UTILIZATION_A_120.high)
 
 #: Volts at an outlet from which something is wrong that burns out appliances.
 HIGHEST_AT_OUTLET = Figure(
-    1.1 * NOMINAL, "from_memory", "10 % over nominal, above the 127 V of Range B of ANSI C84.1; both from memory"
+    1.1 * OUTLET_VOLTS, "from_memory", "10 % over nominal, above the 127 V of Range B of ANSI C84.1; both from memory"
 )
 
 #: Mains inside an appliance, at the nominal supply: the trade takes 5 % either way for "line voltage".
-LINE_VOLTAGE = Limit(common_practice(0.95 * NOMINAL), common_practice(1.05 * NOMINAL), scales_with_supply=True)
+LINE_VOLTAGE = Limit(
+    common_practice(0.95 * OUTLET_VOLTS), common_practice(1.05 * OUTLET_VOLTS), scales_with_supply=True
+)
 
 #: A fault's rate as a share of the calls that are made for it: seldom is it there when another one was the reason.
 BESIDE_THE_CALL = from_memory(0.25)
@@ -64,7 +67,7 @@ _DEVIATION = derived(
     (C84_SERVICE_A_120.high - C84_SERVICE_A_120.low) / 4,
     f"{C84_SERVICE_A_120.high.source}, taken as two standard deviations either way",
 )
-SUPPLY = Supply(nominal=NOMINAL, unmeasured=normal(NOMINAL, _DEVIATION))
+SUPPLY = Supply(nominal=OUTLET_VOLTS, unmeasured=normal(OUTLET_VOLTS, _DEVIATION))
 
 #: Input of a common multimeter, for which the trade quotes its ghost voltages.
 _METER_OHMS = common_practice(10e6)
@@ -77,7 +80,7 @@ _BAD_CONTACT = decades(300.0, 2e4)
 
 def _coupling(volts: float) -> Figure:
     """Farads that let a floating conductor read ``volts`` on a 10 Mohm meter beside a live one."""
-    ratio = math.sqrt((NOMINAL / volts) ** 2 - 1)
+    ratio = math.sqrt((OUTLET_VOLTS / volts) ** 2 - 1)
     farads = 1 / (2 * math.pi * FREQUENCY * _METER_OHMS * ratio)
     how = f"common practice: a floating wire reads 20 to 80 V on 10 Mohm; the capacitance that gives {volts:g} V"
     return Figure(farads, "common_practice", how)
@@ -91,7 +94,7 @@ def stray() -> Spread:
 def line() -> tuple[Part | Source, ...]:
     """Mains as an appliance's own circuits see it: nodes ``hot``, ``neutral`` and the reference ``earth``."""
     return (
-        Source("line", "line_hot", "earth", NOMINAL),
+        Source("line", "line_hot", "earth", OUTLET_VOLTS),
         Part("cord_hot", "line_hot", "hot", Resistance(evenly(0.02, 0.2))),
         Part("neutral_conductor", "earth", "neutral", Resistance(evenly(0.02, 0.2))),
     )
@@ -127,7 +130,7 @@ def outlet_circuit(low: tuple[str, ...] = ("supply_voltage_low",)) -> Circuit:
         reference="earth",
         frequency=FREQUENCY,
         parts=(
-            Source("line", "panel_hot", "earth", NOMINAL),
+            Source("line", "panel_hot", "earth", OUTLET_VOLTS),
             Part("branch_hot", "panel_hot", "outlet_hot", Resistance(evenly(0.03, 0.25))),
             Part("branch_neutral", "earth", "outlet_neutral", Resistance(evenly(0.03, 0.25))),
             Part("branch_ground", "earth", "outlet_ground", Resistance(evenly(0.03, 0.25))),
@@ -150,7 +153,7 @@ def outlet_circuit(low: tuple[str, ...] = ("supply_voltage_low",)) -> Circuit:
 
 def _dead_fraction() -> Spread:
     how = "from memory: a dead branch still shows up to some 2.5 V that its neighbours couple in"
-    return log_uniform(*(Figure(volts / NOMINAL, "from_memory", how) for volts in (0.002, 2.5)))
+    return log_uniform(*(Figure(volts / OUTLET_VOLTS, "from_memory", how) for volts in (0.002, 2.5)))
 
 
 def _low_fraction() -> Spread:
@@ -163,14 +166,14 @@ def _bad_fraction() -> Spread:
 
 def _high_fraction() -> Spread:
     return _fraction(
-        float(HIGHEST_AT_OUTLET), 2.0 * NOMINAL,
+        float(HIGHEST_AT_OUTLET), 2.0 * OUTLET_VOLTS,
         "from memory: an open neutral of a 120/240 V service leaves up to twice the 120 V, by how the loads share it",
     )  # fmt: skip
 
 
 def _fraction(low: float, high: float, how: str) -> Spread:
     """Volts as shares of the nominal ones."""
-    return uniform(*(Figure(volts / NOMINAL, "from_memory", how) for volts in (low, high)))
+    return uniform(*(Figure(volts / OUTLET_VOLTS, "from_memory", how) for volts in (low, high)))
 
 
 def outlet_tests(powered: str, zone: str) -> tuple[Test, ...]:

@@ -23,7 +23,7 @@ from probewright.packs import (
     uniform,
 )
 from probewright_packs.common.numbers import decades, evenly
-from probewright_packs.common.supply import NOMINAL
+from probewright_packs.common.supply import OUTLET_VOLTS
 
 #: Far under the 250 to 430 W that a glowing igniter takes, far over what a meter or stray capacitance could feed it.
 GLOWS_ABOVE = from_memory(60.0)
@@ -41,7 +41,7 @@ def glowing(low: Figure, high: Figure, in_series: Figure) -> Spread:
     """
     how = (f"120 V over {float(low):g} to {float(high):g} A ({low.basis.replace('_', ' ')}), less "
            f"{float(in_series):g} ohm of the valve ({in_series.basis.replace('_', ' ')})")  # fmt: skip
-    least, most = (Figure(NOMINAL / amperes - in_series, "from_memory", how) for amperes in (high, low))
+    least, most = (Figure(OUTLET_VOLTS / amperes - in_series, "from_memory", how) for amperes in (high, low))
     return uniform(least, most)
 
 

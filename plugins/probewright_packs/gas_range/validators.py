@@ -21,7 +21,7 @@ from probewright.packs import (
     hookimpl,
     platinum_temperature,
 )
-from probewright_packs.common.platinum import NOMINAL
+from probewright_packs.common.platinum import PT1000
 from probewright_packs.gas_range.burner_wiring import BURNERS
 from probewright_packs.gas_range.tests_gas import CO_TYPE_TEST_LIMIT, MANIFOLD
 
@@ -71,7 +71,7 @@ def _sensor(context: ReadingContext) -> Iterator[Finding]:
     if ohms is None or not _SENSOR_RANGE[0] <= ohms <= _SENSOR_RANGE[1]:
         return
     if context.ambient is None or checked.verdict == "outside":
-        degrees = float(platinum_temperature(np.array(ohms), np.array(float(NOMINAL)), IEC_60751))
+        degrees = float(platinum_temperature(np.array(ohms), np.array(float(PT1000)), IEC_60751))
         yield Finding(
             "sensor_as_thermometer", "note",
             f"A sound sensor reads {ohms:.0f} ohm at {degrees:.0f} degC ({degrees * 1.8 + 32:.0f} degF).",

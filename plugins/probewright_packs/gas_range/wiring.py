@@ -17,8 +17,10 @@ from probewright.packs import (
 )
 from probewright_packs.common.numbers import decades, evenly
 from probewright_packs.common.platinum import sensor_circuit
+from probewright_packs.common.relay_board import ENOUGH_VOLTS, board, board_changes
 from probewright_packs.common.supply import FREQUENCY, line, line_changes, outlet_circuit, stray
-from probewright_packs.gas_range.burner_wiring import BURNERS, ENOUGH_VOLTS, LOW_SUPPLY, burner_circuit
+from probewright_packs.common.valve import module_input
+from probewright_packs.gas_range.burner_wiring import BURNERS, LOW_SUPPLY, burner_circuit
 from probewright_packs.gas_range.options_and_states import COOKTOP_SPARK, ELECTRONIC, FLAME_SENSING, LIVE
 
 #: Current (A) through a flame, at mains voltage, from which a module takes it for one.
@@ -32,10 +34,9 @@ def _board() -> Circuit:
         frequency=FREQUENCY,
         parts=(
             *line(),
-            Part("board_wire", "hot", "board_hot", Resistance(evenly(0.02, 0.2))),
-            Part("board", "board_hot", "neutral", Resistance(decades(1500.0, 15000.0))),
+            *board(),
         ),
-        changes={**line_changes(), "board_wire_open": (Open("board_wire"),)},
+        changes={**line_changes(), **board_changes()},
         when=ELECTRONIC,
     )
 
@@ -52,7 +53,7 @@ def _spark() -> Circuit:
             Switch("other_switches", "hot", "spark_out", ("light_another",), evenly(0.02, 0.5)),
             Part("ignition_harness", "spark_out", "spark_feed", Resistance(evenly(0.02, 0.2))),
             Part("spark_stray", "hot", "spark_feed", Capacitance(stray())),
-            Part("spark_input", "spark_feed", "neutral", Resistance(decades(3e3, 15e3))),
+            module_input("spark_input", "spark_feed", "neutral"),
         ),
         changes={
             **line_changes(),
