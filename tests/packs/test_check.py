@@ -22,6 +22,7 @@ from probewright.packs.model import (
     Shows,
     Stated,
     Table,
+    Tap,
     Test,
     Through,
 )
@@ -35,6 +36,11 @@ from support.slips import (
     told_of,
 )
 
+
+def tapped(family, tap):
+    return replace(family, supply=replace(family.supply, taps=(tap,)))
+
+
 BROKEN = {
     # ids
     "family id": (lambda f: replace(f, id="Lamp 1"), r"family 'Lamp 1': an id is written in snake_case"),
@@ -47,6 +53,11 @@ BROKEN = {
     "no tests": (lambda f: replace(f, tests=()), r"family: needs at least one test"),
     "empty notice": (lambda f: replace(f, notice=" "), r"family: notice is empty"),
     "nominal": (lambda f: replace(f, supply=replace(f.supply, nominal=invented(0))), r"supply: the nominal voltage"),
+    "nominal of a tap": (lambda f: tapped(f, Tap(invented(0), {"kind": "plain"})), r"taps\[0\]: the nominal voltage"),
+    "condition of a tap": (
+        lambda f: tapped(f, Tap(HALF, {"knd": "plain"})), r"taps\[0\]: when: option 'knd' does not exist; did you mean",
+    ),
+    "a tap for all": (lambda f: tapped(f, Tap(HALF, {})), r"taps\[0\]: needs a condition \(when\)"),
     "unknown rate": (lambda f: replace(f, unknown_rate=invented(0)), r"unknown_rate is 0.0; it must lie strictly"),
     "costs": (lambda f: replace(f, costs=replace(f.costs, callback=invented(-1))), r"costs: callback is negative"),
     "price": (lambda f: swap_first(f, "parts", price=invented(-1)), r"part bulb: price is negative"),

@@ -25,6 +25,7 @@ from probewright.packs.model import (
     ReplaceablePart,
     Stated,
     Table,
+    Tap,
     Test,
 )
 from probewright.packs.overlay import (
@@ -197,6 +198,15 @@ def test_a_nominal_supply_of_another_value_takes_along_what_is_given_at_it():
     assert (proof.low.basis, proof.low.source) == ("derived", "a plate; 3 at a nominal 100 V, taken to 120 V")
     same = lay(family, supply=ShopSupply(nominal=shop(100.0)))
     assert set(layers(same)) == {".supply.nominal"}
+
+
+def test_taps_move_with_the_nominal_supply():
+    half = Tap(invented(50.0), {"style": "large"})
+    family = replace(WARMER, supply=replace(WARMER.supply, taps=(half,)))
+    laid = lay(family, supply=ShopSupply(nominal=shop(120.0), usual=normal(shop(120.0), shop(1.0))))
+    (tap,) = laid.supply.taps
+    assert (tap.nominal, tap.when) == (pytest.approx(60.0), {"style": "large"})
+    assert float(laid.supply.nominal_in({"style": "small"})) == 120.0
 
 
 def test_a_nominal_supply_of_another_value_needs_the_usual_one():

@@ -46,7 +46,7 @@ def broken_rules(family: Family) -> tuple[Broken, ...]:
 def _check_records(family: Family, report: Report) -> None:
     names = Names.of(family)
     _check_ids(family, report)
-    _check_family_itself(family, report)
+    _check_family_itself(family, report, names)
     for index, option in enumerate(family.options):
         _check_option(option, family.options[:index], report, names)
     _check_states_and_zones(family, report)
@@ -96,13 +96,14 @@ def _check_ids(family: Family, report: Report) -> None:
             report.say("family", f"needs at least one {required}")
 
 
-def _check_family_itself(family: Family, report: Report) -> None:
+def _check_family_itself(family: Family, report: Report, names: Names) -> None:
     for what in ("title", "version", "notice"):
         if not getattr(family, what).strip():
             report.say("family", f"{what} is empty")
     if family.supply.nominal <= 0:
         report.say("supply", "the nominal voltage must be positive", "number_out_of_range")
     _check_supply(family.supply, report)
+    _check_taps(family.supply, report, names)
     report.chance("family", "unknown_rate", family.unknown_rate, strictly=True)
     for what in ("labour_per_hour", "callback", "verification_minutes", "return_visit"):
         report.not_negative("costs", what, getattr(family.costs, what))
@@ -117,13 +118,18 @@ def _check_supply(supply: Supply, report: Report) -> None:
         report.say("supply", f"least ({float(least)!r}) must lie from 0 to the nominal {float(supply.nominal)!r}")
     if most is not None and most < supply.nominal:
         report.say("supply", f"most ({float(most)!r}) lies under the nominal {float(supply.nominal)!r}")
-    for i, tap in enumerate(supply.taps):
-        if tap.nominal <= 0:
-            report.say(f"supply: taps[{i}]", "the nominal voltage must be positive", "number_out_of_range")
-        if not tap.when:
-            report.say(f"supply: taps[{i}]", "needs a condition (when): which builds are fed from it?")
     if not supply.is_condition(supply.unmeasured.median):
         report.say("supply", f"an appliance would not work under the usual {supply.unmeasured.median:g}")
+
+
+def _check_taps(supply: Supply, report: Report, names: Names) -> None:
+    for i, tap in enumerate(supply.taps):
+        record = f"supply: taps[{i}]"
+        names.when(report, record, tap.when)
+        if tap.nominal <= 0:
+            report.say(record, "the nominal voltage must be positive", "number_out_of_range")
+        if not tap.when:
+            report.say(record, "needs a condition (when): which builds are fed from it?")
 
 
 def _check_list(record: str, kind: str, listed: tuple[str, ...], known: Collection[str], report: Report) -> None:
