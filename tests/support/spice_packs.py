@@ -19,22 +19,15 @@ from probewright.inference.configurations import configurations
 from probewright.inference.relevance import Relevance
 from probewright.inference.store import _measurements
 from probewright.packs import Family
+from support.middle import ROOM, AtTheMiddle
 from support.spice import METER, Bench, Deck, build
 
 TOLERANCE = 1e-3
 #: Below these both must agree that there is nothing, above that it is open.
 NOTHING = {"voltage": 2e-3, "current": 1e-6, "resistance": 1e-6}
 OPEN_OHMS = 1e9
-CELSIUS = 25.0
 #: Ampere that an ohmmeter sends.
 INJECTED = 1e-6
-
-
-class AtTheMiddle(Network):
-    """A network whose parameters all stand at the middle of their spreads."""
-
-    def _sample(self):
-        return np.array([[spread.median] for spread in self._spreads]).reshape(len(self._spreads), 1)
 
 
 @dataclass(frozen=True)
@@ -82,11 +75,11 @@ def jobs(bay: Bay) -> Iterator[Job]:
     circuit, hypotheses = bay.circuit, [(), *((fault,) for fault in bay.faults)]
     network = AtTheMiddle(circuit, bay.options, bay.faults)
     for measurement in bay.wanted:
-        solved = solve(network, measurement.setting, [_probe(network, measurement)], hypotheses, np.array([0]), CELSIUS)
+        solved = solve(network, measurement.setting, [_probe(network, measurement)], hypotheses, np.array([0]), ROOM)
         for row, faults in enumerate(hypotheses):
             found = (getattr(solved[0], what)[row, 0] for what in ("voltage", "impedance", "current"))
             setting = measurement.setting
-            deck = build(circuit, bay.options, faults, setting.command, setting.powered, setting.apart, CELSIUS)
+            deck = build(circuit, bay.options, faults, setting.command, setting.powered, setting.apart, ROOM)
             yield Job(f"{measurement} {faults}", measurement, _shown(measurement, *found), deck,
                       _ends(bay, measurement, deck))  # fmt: skip
 
