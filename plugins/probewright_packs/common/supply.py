@@ -45,7 +45,7 @@ from probewright_packs.common.cautions import LIVE_PARTS
 from probewright_packs.common.numbers import decades, evenly, nothing, remembered
 
 #: From hot to neutral of a 120 V outlet.
-OUTLET_VOLTS = NOMINAL = C84_SERVICE_A_120.nominal
+OUTLET_VOLTS = C84_SERVICE_A_120.nominal
 FREQUENCY = published(60.0, "ANSI C84.1, Electric Power Systems and Equipment: Voltage Ratings (60 Hertz)")
 #: What an outlet may show: the utilization voltage, behind the house wiring.
 AT_OUTLET = Limit(C84_UTILIZATION_A_120.low, C84_UTILIZATION_A_120.high)

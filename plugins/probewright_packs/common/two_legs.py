@@ -142,6 +142,9 @@ def legs_circuit(when: When | None = None) -> Circuit:
 
     The display or a lamp draws from leg one.  It pulls an open neutral to that leg: then leg one reads nothing to
     neutral, leg two the whole 240 V, and neutral stands at 120 V to ground.
+
+    >>> legs_circuit().changes["legs_neutral_open"]
+    (Open(part='neutral_conductor'),)
     """
     dead = log_uniform(*(Figure(volts / LEG_TO_NEUTRAL, "from_memory", _NEXT_TO_NOTHING) for volts in (0.002, 2.5)))
     coupled: Mapping[str, tuple[str, str]] = {

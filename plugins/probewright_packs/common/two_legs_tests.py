@@ -48,7 +48,11 @@ def leg_faults(when: When | None = None) -> tuple[Fault, ...]:
 
 
 def leg_parts() -> tuple[ReplaceablePart, ...]:
-    """Parts of the supply that a service technician carries."""
+    """Parts of the supply that a service technician carries.
+
+    >>> [part.id for part in leg_parts()]
+    ['terminal_block']
+    """
     return (ReplaceablePart("terminal_block", "Terminal block with its hardware and cord ends", from_memory(45.0)),)
 
 
@@ -70,6 +74,9 @@ def leg_tests(
     """The voltages at the terminal block, taken in a powered state.
 
     ``circuit`` and ``command`` say where and when something heats on 240 V: there the block is read under load.
+
+    >>> [test.id for test in leg_tests("live", "rear", circuit="bake", command="bake")][:2]
+    ['legs_voltage', 'leg_one_to_neutral']
     """
     where = (powered, zone)
     tests = (
