@@ -1,0 +1,189 @@
+"""All circuits of the dryer: supply, motor, heat, board, outlet sensor and moisture bars.
+
+Heat, electric: leg one, the control's contact, cycling thermostat (of a timer), high limit, thermal cut-off, heater
+contact of the motor's centrifugal switch, element, leg two.  Nothing breaks leg two: a coil that touches its case heats
+from there whatever the control is set to.  Heat, gas: the same chain at 120 V, then the burner.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from probewright.packs import (
+    Capacitance,
+    Change,
+    Circuit,
+    Contact,
+    Drift,
+    Figure,
+    Leak,
+    Open,
+    Part,
+    Requirement,
+    Resistance,
+    Short,
+    Stuck,
+    Switch,
+    from_memory,
+    tolerance,
+)
+from probewright_packs.clothes_dryer.burner_wiring import HEAT_IN_MOTION, burner, burner_changes
+from probewright_packs.clothes_dryer.commands import (
+    ALL,
+    CALLS_FOR_HEAT,
+    DOOR_OPEN,
+    HEAT,
+    RUNNING,
+    START,
+    WARM,
+    WET,
+)  # fmt: skip
+from probewright_packs.clothes_dryer.motor_wiring import BOARD_IDLE, MOTOR, MOTOR_STANDS
+from probewright_packs.clothes_dryer.options_and_states import ELECTRIC, ELECTRONIC, GAS, TIMER
+from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
+from probewright_packs.clothes_dryer.supplies import fed, fed_changes, known, supply_circuits
+from probewright_packs.common.changes import together, under_all
+from probewright_packs.common.motor import heater_contact, heater_contact_changes
+from probewright_packs.common.numbers import decades, evenly
+from probewright_packs.common.relay_board import CLOSED, ENOUGH_VOLTS, WELDED, board, relay, relay_changes, undriven
+from probewright_packs.common.supply import FREQUENCY, stray
+from probewright_packs.common.thermistor import ntc, thermistor_circuit
+from probewright_packs.common.thermostat import cutoff, thermostat
+from probewright_packs.common.two_legs import LEG_TO_LEG
+
+ELEMENT_WATTS = from_memory(5400.0)
+#: Ohms of half the element.
+_HALF_ELEMENT = Figure(
+    LEG_TO_LEG**2 / ELEMENT_WATTS / 2, "from_memory", "half of 240 V squared over 5400 W, the watts from memory"
+)
+SENSOR_OHMS, SENSOR_BETA = from_memory(10e3), from_memory(3950.0)
+
+#: Faults under which an electronic control gives no heat: it misses its sensor, or drives nothing at all.
+_NO_HEAT_CALLED = (*BOARD_IDLE, "outlet_sensor_open", "outlet_sensor_shorted", "outlet_sensor_harness_open")
+#: The thermal cut-off, blown by itself or by a blocked vent.
+CUTOFF_BLOWN = ("cutoff_open", "cutoff_blown_by_vent")
+
+
+def _heat_chain() -> tuple[Part | Switch, ...]:
+    called = (START, DOOR_OPEN, WARM, *CALLS_FOR_HEAT)
+    return (
+        Switch("timer_heat_contact", "live", "heat_out", called, CLOSED, when=TIMER),
+        relay("heat_relay", "live", "heat_out", CALLS_FOR_HEAT, ELECTRONIC),
+        thermostat("cycling_thermostat", "heat_out", "harness_in", ALL, (WARM,), TIMER),
+        Part("heat_lead", "heat_out", "harness_in", Resistance(evenly(0.01, 0.05)), ELECTRONIC),
+        Part("heat_harness", "harness_in", "limit_in", Resistance(evenly(0.01, 0.05))),
+        thermostat("high_limit", "limit_in", "cutoff_in", ALL),
+        cutoff("thermal_cutoff", "cutoff_in", "contact_in"),
+        heater_contact("motor", "contact_in", "heat_feed", RUNNING),
+        Part("heat_stray", "live", "heat_out", Capacitance(stray())),
+        Part("feed_stray", "live", "heat_feed", Capacitance(stray())),
+    )
+
+
+def _element() -> tuple[Part, ...]:
+    half = Resistance(tolerance(_HALF_ELEMENT, from_memory(0.05)))
+    return (
+        Part("element", "heat_feed", "element_middle", half, ELECTRIC),
+        Part("element_end", "element_middle", "leg_two", half, ELECTRIC),
+    )
+
+
+def _heat_changes() -> dict[str, tuple[Change, ...]]:
+    own: dict[str, tuple[Change, ...]] = {
+        "timer_heat_contact_open": (Stuck("timer_heat_contact", "open"),),
+        "timer_heat_contact_welded": (Short("timer_heat_contact", WELDED),),
+        **relay_changes("heat_relay"),
+        "cycling_thermostat_open": (Stuck("cycling_thermostat", "open"),),
+        "cycling_thermostat_stuck_closed": (Short("cycling_thermostat", WELDED),),
+        "high_limit_open": (Stuck("high_limit", "open"),),
+        **under_all(CUTOFF_BLOWN, (Open("thermal_cutoff"),)),
+        "heat_harness_open": (Open("heat_harness"),),
+        "element_open": (Open("element"),),
+        "element_touches_case": (Leak("element_middle", "chassis", decades(0.05, 2.0)),),
+        **heater_contact_changes("motor"),
+        **burner_changes(),
+    }
+    stands = under_all(MOTOR_STANDS, (Stuck("motor_heater_contact", "open"),))
+    return together(fed_changes("block_neutral", heavy=True), stands, undriven(_NO_HEAT_CALLED, "heat_relay"), own)
+
+
+_HEAT = Circuit(
+    id="heat",
+    reference="earth",
+    frequency=FREQUENCY,
+    parts=(*fed("block_neutral"), *_heat_chain(), *_element(), *burner("heat_feed")),
+    changes=_heat_changes(),
+)
+
+#: The heat as customers meet it, with the drum turning: what keeps the motor from running is no fault of the heat.
+_IN_MOTION = replace(
+    _HEAT, id=HEAT_IN_MOTION,
+    changes={fault: changes for fault, changes in _HEAT.changes.items() if fault not in MOTOR_STANDS},
+)  # fmt: skip
+
+_BOARD = Circuit(
+    id="board",
+    reference="earth",
+    frequency=FREQUENCY,
+    parts=(*fed("block_two"), *board("live", "neutral")),
+    changes=fed_changes("block_two"),
+    when=ELECTRONIC,
+)
+
+
+def _outlet_sensor() -> Circuit:
+    circuit = thermistor_circuit("outlet_sensor", "outlet_sensor", *ntc(SENSOR_OHMS, SENSOR_BETA), ELECTRONIC)
+    kept = known(circuit.changes, ("outlet_sensor_open", "outlet_sensor_shorted", "outlet_sensor_harness_open"))
+    # Off by some 8 to 18 K: less is hidden in the swing about any setting.
+    return replace(circuit, changes={**kept, "outlet_sensor_drifted": (Drift("outlet_sensor", decades(0.5, 0.72)),)})
+
+
+_MOISTURE = Circuit(
+    id="moisture",
+    reference="chassis",
+    frequency=FREQUENCY,
+    parts=(
+        Part("moisture_wire", "bars_plug_a", "bar_a", Resistance(evenly(0.05, 0.5))),
+        Part("moisture_wire_b", "bars_plug_b", "bar_b", Resistance(evenly(0.05, 0.5))),
+        Switch("wet_cloth", "bar_a", "bar_b", (WET,), decades(2e3, 4e4)),
+        Part("bar_insulation", "bar_a", "chassis", Resistance(decades(2e7, 2e9))),
+        Part("bar_insulation_b", "bar_b", "chassis", Resistance(decades(2e7, 2e9))),
+    ),
+    changes={
+        "moisture_bars_coated": (Contact("wet_cloth", decades(1.5e5, 1e7)),),
+        "moisture_wire_open": (Open("moisture_wire"),),
+        "moisture_bars_bridged": (Leak("bar_a", "bar_b", decades(50.0, 2e4)),),
+    },
+    when=ELECTRONIC,
+)
+
+CIRCUITS = (*supply_circuits(), MOTOR, _HEAT, _IN_MOTION, _BOARD, _outlet_sensor(), _MOISTURE)
+
+#: Amperes of an element: from where there is heat at all, and from where clothes dry in their time.  A quarter of the
+#: watts is half the amperes.
+_SOME_HEAT, _FULL_HEAT = evenly(4.0, 8.0), evenly(17.0, 21.0)
+#: Amperes of an element, or of an igniter, that is off; the coils of a gas valve alone draw a tenth of an ampere.
+_OFF = evenly(0.4, 0.8)
+
+
+def board_powered(state: str) -> Requirement:
+    """What an electronic control needs."""
+    return Requirement("board", "board", "voltage", "off", state, ENOUGH_VOLTS, ELECTRONIC)
+
+
+def element_heats() -> Requirement:
+    """What an element needs to warm the air at all."""
+    return Requirement(HEAT_IN_MOTION, "element", "current", HEAT, IN_USE, _SOME_HEAT, ELECTRIC)
+
+
+def element_heats_fully() -> Requirement:
+    """What an element needs for clothes to dry in their time."""
+    return Requirement(HEAT_IN_MOTION, "element", "current", HEAT, IN_USE, _FULL_HEAT, ELECTRIC)
+
+
+def heat_is_off(command: str) -> tuple[Requirement, ...]:
+    """That nothing heats under a command that asks for none."""
+    return (
+        Requirement(HEAT_IN_MOTION, "element_end", "current", command, IN_USE, when=ELECTRIC, at_most=_OFF),
+        Requirement(HEAT_IN_MOTION, "igniter", "current", command, IN_USE, when=GAS, at_most=_OFF),
+    )
