@@ -17,7 +17,7 @@ from probewright_packs.common.cautions import (
     PROVE_DEAD,
     SHARP_EDGES,
 )
-from probewright_packs.common.changes import Changes, rests, together, under_all
+from probewright_packs.common.changes import Changes, fitting, of_faults, rests, together, under_all
 from probewright_packs.common.gas import (
     CO_IN_ROOM_TO_LEAVE,
     CO_MEDICAL,
@@ -165,6 +165,7 @@ __all__ = [
     "cutoff_changes",
     "decades",
     "evenly",
+    "fitting",
     "gas_interlock",
     "gas_odour",
     "gas_supply_valve",
@@ -191,6 +192,7 @@ __all__ = [
     "motor_stands",
     "nothing",
     "ntc",
+    "of_faults",
     "open_gas_supply",
     "outlet_circuit",
     "outlet_tests",

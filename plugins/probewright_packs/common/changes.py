@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from probewright.packs import Change, Stuck
+from probewright.packs import Change, Leak, Level, Part, Source, Stuck, Swap, Switch
 
 Changes = Mapping[str, tuple[Change, ...]]
 
@@ -31,6 +31,44 @@ def under_all(faults: Iterable[str], changes: tuple[Change, ...]) -> dict[str, t
     ['board_dead', 'control_locked']
     """
     return dict.fromkeys(faults, changes)
+
+
+def of_faults(faults: Iterable[str], changes: Changes) -> dict[str, tuple[Change, ...]]:
+    """What some faults do: a common part may have more faults than a family lists.
+
+    >>> sorted(of_faults(("relay_open",), {"relay_open": rests("relay"), "relay_welded": ()}))
+    ['relay_open']
+    """
+    kept = set(faults)
+    return {fault: of_fault for fault, of_fault in changes.items() if fault in kept}
+
+
+def fitting(parts: Iterable[Part | Switch | Source], changes: Changes) -> dict[str, tuple[Change, ...]]:
+    """The changes that a circuit of these parts can carry out; faults that do nothing there are left out.
+
+    For parts that stand in several circuits, as a motor and a contact that it moves.
+
+    >>> from probewright.packs import exactly, from_memory
+    >>> relay = Switch("relay", "hot", "out", ("run",), exactly(from_memory(0.05)))
+    >>> fitting((relay,), {"dead": rests("relay", "another"), "jammed": rests("another")})
+    {'dead': (Stuck(switch='relay', position='open'),)}
+    """
+    there = tuple(parts)
+    ids, nodes = {part.id for part in there}, {node for part in there for node in (part.a, part.b)}
+    kept = {fault: tuple(c for c in of_fault if _touches(c) <= (nodes if isinstance(c, Leak) else ids))
+            for fault, of_fault in changes.items()}  # fmt: skip
+    return {fault: of_fault for fault, of_fault in kept.items() if of_fault}
+
+
+def _touches(change: Change) -> set[str]:
+    """The parts that a change is about, or the nodes that a leak joins."""
+    if isinstance(change, Leak):
+        return {change.a, change.b}
+    if isinstance(change, Swap):
+        return {change.first, change.second}
+    if isinstance(change, Level):
+        return {change.source}
+    return {change.switch if isinstance(change, Stuck) else change.part}
 
 
 def rests(*contacts: str) -> tuple[Change, ...]:

@@ -81,7 +81,7 @@ def heater_contact(name: str, a: str, b: str, running: tuple[str, ...], when: Wh
 def motor_stands(name: str) -> tuple[Change, ...]:
     """What every fault brings that keeps the motor from running: its switch as at standstill, and nothing induced.
 
-    The heater's contact is among it: the changes work in whichever circuit has these parts.
+    The heater's contact is among it, which may stand in a circuit of its own: see :func:`fitting`.
 
     >>> len(motor_stands("motor"))
     3
