@@ -9,7 +9,7 @@ from probewright.packs import Family, hookimpl
 from probewright_packs.clothes_dryer.family import FAMILY
 
 #: The version of the pack contract that this pack is written for.
-CONTRACT = "1.2"
+CONTRACT = "1.1"
 
 __all__ = ["CONTRACT", "FAMILY", "probewright_family"]
 
