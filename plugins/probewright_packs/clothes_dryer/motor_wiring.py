@@ -9,8 +9,8 @@ from probewright.packs import Capacitance, Change, Circuit, Open, Part, Requirem
 from probewright_packs.clothes_dryer.commands import ALL, DOOR_OPEN, RUNNING, START, all_but
 from probewright_packs.clothes_dryer.options_and_states import ELECTRONIC, TIMER
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.supplies import fed, fed_changes, known
-from probewright_packs.common.changes import Changes, together, under_all
+from probewright_packs.clothes_dryer.supplies import fed, fed_changes
+from probewright_packs.common.changes import fitting, of_faults, together, under_all
 from probewright_packs.common.motor import motor_changes, split_phase_motor
 from probewright_packs.common.numbers import evenly
 from probewright_packs.common.relay_board import relay, relay_changes, undriven
@@ -70,30 +70,17 @@ def _changes() -> dict[str, tuple[Change, ...]]:
         "timer_motor_contact_open": (Stuck("timer_motor_contact", "open"),),
         "start_switch_open": (Stuck("start_switch", "open"),),
     }
-    of_motor = known(motor_changes("motor", held_by=JAMMED), (*_OF_MOTOR, *JAMMED))
-    return together(
-        fed_changes("block_two", heavy=True), opened, known(relay_changes("motor_relay"), ("motor_relay_open",)),
-        undriven(BOARD_IDLE, "motor_relay"), _without_heater(of_motor),
-    )  # fmt: skip
+    of_motor = of_faults((*_OF_MOTOR, *JAMMED), motor_changes("motor", held_by=JAMMED))
+    of_relay = of_faults(("motor_relay_open",), relay_changes("motor_relay"))
+    return together(fed_changes(heavy=True), opened, of_relay, undriven(BOARD_IDLE, "motor_relay"), of_motor)
 
 
-def _without_heater(changes: Changes) -> dict[str, tuple[Change, ...]]:
-    """The heater's contact stands in the circuit of the heat."""
-    heater = Stuck("motor_heater_contact", "open")
-    return {fault: tuple(c for c in of_fault if c != heater) for fault, of_fault in changes.items()}
-
-
-MOTOR = Circuit(
-    id="motor",
-    reference="earth",
-    frequency=FREQUENCY,
-    parts=(
-        *fed("block_two"),
-        *_chain(),
-        *split_phase_motor("motor", "motor_line", "neutral", commands=ALL, running=RUNNING),
-    ),
-    changes=_changes(),
+_PARTS = (
+    *fed("block_two"),
+    *_chain(),
+    *split_phase_motor("motor", "motor_line", "neutral", commands=ALL, running=RUNNING),
 )
+MOTOR = Circuit("motor", "earth", _PARTS, fitting(_PARTS, _changes()), FREQUENCY)
 
 #: What the motor needs to get going.
 MOTOR_STARTS = (

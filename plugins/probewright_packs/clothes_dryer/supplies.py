@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import TypeVar
 
 from probewright.packs import (
     Change,
     Circuit,
-    Contact,
     Fault,
     Figure,
     Leak,
@@ -27,7 +26,6 @@ from probewright.packs import (
     uniform,
 )
 from probewright_packs.clothes_dryer.options_and_states import ELECTRIC, GAS
-from probewright_packs.common.changes import Changes, together
 from probewright_packs.common.numbers import evenly
 from probewright_packs.common.supply import (
     BESIDE_THE_CALL,
@@ -74,23 +72,14 @@ def fed(without: str) -> tuple[Part | Source | Switch, ...]:
 _ON_NEUTRAL: tuple[Change, ...] = (Open("cord_two"), Leak("inlet_two", "inlet_neutral", evenly(0.005, 0.05)))
 
 
-def fed_changes(without: str, *, heavy: bool = False) -> dict[str, tuple[Change, ...]]:
-    """What a bad supply of either kind does to a circuit that begins with :func:`fed`.
+def fed_changes(*, heavy: bool = False) -> dict[str, tuple[Change, ...]]:
+    """What a bad supply of either kind does to a circuit that begins with :func:`fed`, as far as it fits there.
 
     A voltage under the utilization range is no condition to work under here, so that a low one acts in every circuit.
     A ``heavy`` load, of amperes, leaves next to nothing behind a bad connection of the 120 V outlet.
     """
-    of_legs = {
-        fault: changes for fault, changes in leg_changes().items()
-        if not any(isinstance(change, Contact) and change.part == without for change in changes)
-    }  # fmt: skip
     at_outlet = {**line_changes(heavy=heavy), "supply_voltage_low": (Level("line", _LOW),)}
-    return together({**of_legs, "leg_two_on_neutral": _ON_NEUTRAL}, at_outlet)
-
-
-def known(changes: Changes, faults: Iterable[str]) -> Mapping[str, tuple[Change, ...]]:
-    """The changes of faults that the family has."""
-    return {fault: changes[fault] for fault in faults}
+    return {**leg_changes(), "leg_two_on_neutral": _ON_NEUTRAL, **at_outlet}
 
 
 def supply_circuits() -> tuple[Circuit, ...]:

@@ -41,8 +41,8 @@ from probewright_packs.clothes_dryer.commands import (
 from probewright_packs.clothes_dryer.motor_wiring import BOARD_IDLE, MOTOR, MOTOR_STANDS
 from probewright_packs.clothes_dryer.options_and_states import ELECTRIC, ELECTRONIC, GAS, TIMER
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.supplies import fed, fed_changes, known, supply_circuits
-from probewright_packs.common.changes import together, under_all
+from probewright_packs.clothes_dryer.supplies import fed, fed_changes, supply_circuits
+from probewright_packs.common.changes import fitting, of_faults, together, under_all
 from probewright_packs.common.motor import heater_contact, heater_contact_changes
 from probewright_packs.common.numbers import decades, evenly
 from probewright_packs.common.relay_board import CLOSED, ENOUGH_VOLTS, WELDED, board, relay, relay_changes, undriven
@@ -104,16 +104,11 @@ def _heat_changes() -> dict[str, tuple[Change, ...]]:
         **burner_changes(),
     }
     stands = under_all(MOTOR_STANDS, (Stuck("motor_heater_contact", "open"),))
-    return together(fed_changes("block_neutral", heavy=True), stands, undriven(_NO_HEAT_CALLED, "heat_relay"), own)
+    return together(fed_changes(heavy=True), stands, undriven(_NO_HEAT_CALLED, "heat_relay"), own)
 
 
-_HEAT = Circuit(
-    id="heat",
-    reference="earth",
-    frequency=FREQUENCY,
-    parts=(*fed("block_neutral"), *_heat_chain(), *_element(), *burner("heat_feed")),
-    changes=_heat_changes(),
-)
+_HEAT_PARTS = (*fed("block_neutral"), *_heat_chain(), *_element(), *burner("heat_feed"))
+_HEAT = Circuit("heat", "earth", _HEAT_PARTS, fitting(_HEAT_PARTS, _heat_changes()), FREQUENCY)
 
 #: The heat as customers meet it, with the drum turning: what keeps the motor from running is no fault of the heat.
 _IN_MOTION = replace(
@@ -121,19 +116,13 @@ _IN_MOTION = replace(
     changes={fault: changes for fault, changes in _HEAT.changes.items() if fault not in MOTOR_STANDS},
 )  # fmt: skip
 
-_BOARD = Circuit(
-    id="board",
-    reference="earth",
-    frequency=FREQUENCY,
-    parts=(*fed("block_two"), *board("live", "neutral")),
-    changes=fed_changes("block_two"),
-    when=ELECTRONIC,
-)
+_BOARD_PARTS = (*fed("block_two"), *board("live", "neutral"))
+_BOARD = Circuit("board", "earth", _BOARD_PARTS, fitting(_BOARD_PARTS, fed_changes()), FREQUENCY, ELECTRONIC)
 
 
 def _outlet_sensor() -> Circuit:
     circuit = thermistor_circuit("outlet_sensor", "outlet_sensor", *ntc(SENSOR_OHMS, SENSOR_BETA), ELECTRONIC)
-    kept = known(circuit.changes, ("outlet_sensor_open", "outlet_sensor_shorted", "outlet_sensor_harness_open"))
+    kept = of_faults(("outlet_sensor_open", "outlet_sensor_shorted", "outlet_sensor_harness_open"), circuit.changes)
     # Off by some 8 to 18 K: less is hidden in the swing about any setting.
     return replace(circuit, changes={**kept, "outlet_sensor_drifted": (Drift("outlet_sensor", decades(0.5, 0.72)),)})
 
