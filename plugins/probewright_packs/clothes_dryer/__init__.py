@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from probewright.packs import Family, hookimpl
 from probewright_packs.clothes_dryer.family import FAMILY
+from probewright_packs.clothes_dryer.validators import probewright_validate
 
 #: The version of the pack contract that this pack is written for.
 CONTRACT = "1.1"
 
-__all__ = ["CONTRACT", "FAMILY", "probewright_family"]
+__all__ = ["CONTRACT", "FAMILY", "probewright_family", "probewright_validate"]
 
 
 @hookimpl
