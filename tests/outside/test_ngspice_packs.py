@@ -1,7 +1,8 @@
 """Every circuit measurement of every first-party family under every fault of its circuit, against ngspice.
 
 ngspice (Debian package ``ngspice``) is an independent circuit simulator.  What functions require of circuits is
-compared as well as what tests read, within 0.1 %.
+compared as well as what tests read, within 0.1 %.  A family of a third party stands beside them: it has every common
+part, with every fault of each.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import os
 import pytest
 
 from probewright.packs.loader import load_packs
+from support.cabinet import FAMILY
 from support.spice import NGSPICE
 from support.spice_packs import Bay, bays, disagreements
 
@@ -21,7 +23,8 @@ pytestmark = [
     ),
 ]
 
-FAMILIES = {name: pack.family for name, pack in load_packs().packs.items() if pack.family.circuits}
+LOADED = {name: pack.family for name, pack in load_packs().packs.items() if pack.family.circuits}
+FAMILIES = {**LOADED, FAMILY.id: FAMILY}
 BAYS = {name: bays(family) for name, family in FAMILIES.items()}
 EACH = [pytest.param(bay, id=f"{name}-{bay}") for name, of_family in BAYS.items() for bay in of_family]
 

@@ -75,7 +75,7 @@ def test_a_dead_leg_floats_while_nothing_leads_to_it() -> None:
     # At the terminal block a lamp on leg one pulls it to neutral; leg two shows what its neighbours couple in.
     assert BLOCK.volts("inlet_one", "inlet_neutral", "leg_one_dead") < 1.0
     assert BLOCK.volts("inlet_one", "inlet_two", "leg_one_dead") == pytest.approx(120.0, abs=1.0)
-    assert 5.0 < BLOCK.volts("inlet_two", "inlet_neutral", "leg_two_dead") < 100.0
+    assert 5.0 < BLOCK.volts("inlet_two", "inlet_neutral", "leg_two_dead") < 60.0
     assert BLOCK.volts("inlet_two", "inlet_neutral", "leg_two_dead", meter=3e3) < 1.0
 
 

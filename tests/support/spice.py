@@ -118,8 +118,10 @@ def build(circuit: Circuit, configuration, faults, command, powered, apart=(), t
     for fault in faults:
         for change in circuit.changes.get(fault, ()):
             apply(deck, change, fault)
-    for part in apart:
-        deck.elements.pop(part, None)
+    for part in apart:  # with what bridges it
+        for name in [name for name in deck.elements if name == part or name.startswith("bridge ")]:
+            if name.rpartition(" ")[2] == part:
+                del deck.elements[name]
     return deck
 
 
@@ -145,7 +147,7 @@ def apply(deck: Deck, change, fault: str) -> None:
         element.closed = change.position == "closed"
     elif isinstance(change, Short):
         element.bridges.append(middle(change.ohms))
-        deck.elements[f"bridge_{fault}_{name}"] = Element(element.a, element.b, ohms=middle(change.ohms))
+        deck.elements[f"bridge {fault} {name}"] = Element(element.a, element.b, ohms=middle(change.ohms))
     elif isinstance(change, Drift):
         factor = middle(change.factor)
         element.ohms = None if element.ohms is None else element.ohms * factor
@@ -184,7 +186,7 @@ class Bench:
         for name, e in deck.elements.items():
             if not e.closed or (e.farads is not None and hertz == 0):
                 continue
-            a, b, ident = node(e.a), node(e.b), f"{tag}_{name}"
+            a, b, ident = node(e.a), node(e.b), f"{tag}_{name}".replace(" ", "_")
             if e.farads is not None:
                 self.lines.append(f"C{ident} {a} {b} {e.farads:.12e}")
             else:

@@ -26,6 +26,8 @@ TOLERANCE = 1e-3
 #: Below these both must agree that there is nothing, above that it is open.
 NOTHING = {"voltage": 2e-3, "current": 1e-6, "resistance": 1e-6}
 OPEN_OHMS = 1e9
+#: Measurements in one run of ngspice, whose time grows faster than their number.
+AT_ONCE = 30
 #: Ampere that an ohmmeter sends.
 INJECTED = 1e-6
 
@@ -111,16 +113,17 @@ def _ends(bay: Bay, measurement: Measurement, deck: Deck) -> tuple[str, str]:
 
 
 def disagreements(bay: Bay) -> Iterator[str]:
-    """Where engine and ngspice read differently; one run of ngspice for all with power, and one for all without."""
+    """Where engine and ngspice read differently: those with power apart from those without, many in one run."""
     everything = list(jobs(bay))
     unknown = {job.measurement.kind for job in everything} - set(NOTHING)
     if unknown:
         raise TypeError(f"no way to measure {sorted(unknown)} in ngspice")
     for ohmic in (True, False):
         todo = [job for job in everything if (job.measurement.kind == "resistance") is ohmic]
-        for job, theirs in zip(todo, _readings(bay.circuit, todo) if todo else (), strict=True):
-            if not _agree(job, theirs):
-                yield f"{job.name}: engine {job.ours!r}, ngspice {theirs!r}"
+        for some in (todo[i : i + AT_ONCE] for i in range(0, len(todo), AT_ONCE)):
+            for job, theirs in zip(some, _readings(bay.circuit, some), strict=True):
+                if not _agree(job, theirs):
+                    yield f"{job.name}: engine {job.ours!r}, ngspice {theirs!r}"
 
 
 def _agree(job: Job, theirs: float) -> bool:
@@ -133,42 +136,49 @@ def _agree(job: Job, theirs: float) -> bool:
 
 
 def _readings(circuit: Circuit, todo: Sequence[Job]) -> list[float]:
-    """Parts that turn out too cool to be hot count as cold, and all is solved again."""
-    cold: dict[int, set[str]] = {i: set() for i in range(len(todo))}
-    while True:
-        readings, cooled = _solved(circuit, todo, cold)
-        if not cooled:
-            return readings
-        for i, parts in cooled.items():
-            cold[i] |= parts
+    """Parts that turn out too cool to be hot count as cold, and what has such a part is solved again."""
+    readings, cold = [0.0] * len(todo), [frozenset[str]()] * len(todo)
+    left = range(len(todo))
+    while left:
+        solved = _solved(circuit, [(todo[i], cold[i]) for i in left])
+        again = []
+        for i, (reading, cooled) in zip(left, solved, strict=True):
+            readings[i] = reading
+            if cooled:
+                cold[i] |= cooled
+                again.append(i)
+        left = again
+    return readings
 
 
-def _solved(
-    circuit: Circuit, todo: Sequence[Job], cold: Mapping[int, set[str]]
-) -> tuple[list[float], dict[int, set[str]]]:
-    hertz = 0.0 if todo[0].measurement.kind == "resistance" else float(circuit.frequency)
+def _solved(circuit: Circuit, todo: Sequence[tuple[Job, frozenset[str]]]) -> list[tuple[float, frozenset[str]]]:
+    """Each job's reading, and its parts that take too little to be hot; given with each are those known to be cold."""
+    hertz = 0.0 if todo[0][0].measurement.kind == "resistance" else float(circuit.frequency)
     bench, wanted = Bench(circuit.reference), {}
-    for i, job in enumerate(todo):
+    for i, (job, cold) in enumerate(todo):
         m = job.measurement
         meter = (*job.ends, METER) if m.kind == "voltage" and not m.part else None
-        tag = bench.add(job.deck, sorted(cold[i]), meter, job.ends if m.kind == "resistance" else None, hertz)
+        tag = bench.add(job.deck, sorted(cold), meter, job.ends if m.kind == "resistance" else None, hertz)
         if job.ends[0]:
             wanted[f"r{i}"] = bench.full(tag, job.ends)
         for part, element in job.deck.elements.items():
-            if element.heating is not None and m.setting.powered and element.closed:
+            if element.heating is not None and m.setting.powered and element.closed and part not in cold:
                 wanted[f"h{i}_{part}"] = bench.full(tag, (element.a, element.b))
     found = bench.run(hertz, wanted)
-    readings = [_reading(job, found.get(f"r{i}", 0.0), cold[i], hertz) for i, job in enumerate(todo)]
-    cooled: dict[int, set[str]] = {}
-    for i, job in enumerate(todo):
-        for part, e in job.deck.elements.items():
-            volts = found.get(f"h{i}_{part}")
-            if volts is not None and part not in cold[i] and volts**2 / e.ohms < e.heating:
-                cooled.setdefault(i, set()).add(part)
-    return readings, cooled
+    return [
+        (_reading(job, found.get(f"r{i}", 0.0), cold, hertz), _cooled(job, {
+            part: found[f"h{i}_{part}"] for part in job.deck.elements if f"h{i}_{part}" in found}))
+        for i, (job, cold) in enumerate(todo)
+    ]  # fmt: skip
 
 
-def _reading(job: Job, volts: float, cold: set[str], hertz: float) -> float:
+def _cooled(job: Job, volts: Mapping[str, float]) -> frozenset[str]:
+    """Which of the parts that count as hot take less than their heating power."""
+    elements = job.deck.elements
+    return frozenset(part for part, v in volts.items() if v**2 / elements[part].ohms < elements[part].heating)
+
+
+def _reading(job: Job, volts: float, cold: frozenset[str], hertz: float) -> float:
     m = job.measurement
     if m.kind == "resistance":
         return volts / INJECTED

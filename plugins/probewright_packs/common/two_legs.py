@@ -147,9 +147,10 @@ def legs_circuit(when: When | None = None) -> Circuit:
     (Open(part='neutral_conductor'),)
     """
     dead = log_uniform(*(Figure(volts / LEG_TO_NEUTRAL, "from_memory", _NEXT_TO_NOTHING) for volts in (0.002, 2.5)))
-    coupled: Mapping[str, tuple[str, str]] = {
-        "one_to_two": ("inlet_one", "inlet_two"), "two_to_neutral": ("inlet_two", "inlet_neutral"),
-        "two_to_ground": ("inlet_two", "chassis"), "one_to_ground": ("inlet_one", "chassis"),
+    wires, frame = decades(3e-10, 3e-9), decades(1e-9, 2e-8)  # farad: a cable's wires, and heaters in their sheaths
+    coupled: Mapping[str, tuple[str, str, Spread]] = {
+        "one_to_two": ("inlet_one", "inlet_two", wires), "two_to_neutral": ("inlet_two", "inlet_neutral", wires),
+        "two_to_ground": ("inlet_two", "chassis", frame), "one_to_ground": ("inlet_one", "chassis", frame),
     }  # fmt: skip
     return Circuit(
         id="legs",
@@ -159,7 +160,7 @@ def legs_circuit(when: When | None = None) -> Circuit:
             *_service(),
             *_branch(),
             Part("light_load", "inlet_one", "inlet_neutral", Resistance(decades(150.0, 1.5e4))),
-            *(Part(id_, a, b, Capacitance(decades(3e-10, 3e-9))) for id_, (a, b) in coupled.items()),
+            *(Part(id_, a, b, Capacitance(farads)) for id_, (a, b, farads) in coupled.items()),
         ),
         changes={
             **_wiring_changes(),
