@@ -20,7 +20,7 @@ DRUM_STANDS = {
 }  # fmt: skip
 #: What keeps gas from burning otherwise than through the circuit of the heat.
 NO_FLAME_COMES = {
-    "gas_shut_off": 0.99, "gas_valve_stuck": 0.97, "valve_coils_fail_hot": 0.3, "gas_pressure_wrong": 0.15,
+    "gas_shut_off": 0.99, "gas_valve_stuck": 0.97, "valve_coils_fail_hot": 0.36, "gas_pressure_wrong": 0.15,
     "orifice_for_other_fuel": 0.1,
 }  # fmt: skip
 #: What makes drying long with every current as it should be.

@@ -9,12 +9,12 @@ from probewright.packs import Capacitance, Change, Circuit, Open, Part, Requirem
 from probewright_packs.clothes_dryer.commands import ALL, DOOR_OPEN, RUNNING, START, all_but
 from probewright_packs.clothes_dryer.options_and_states import ELECTRONIC, TIMER
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.supplies import fed, fed_changes
+from probewright_packs.clothes_dryer.supplies import coupling, fed, fed_changes
 from probewright_packs.common.changes import fitting, of_faults, together, under_all
 from probewright_packs.common.motor import motor_changes, split_phase_motor
 from probewright_packs.common.numbers import evenly
 from probewright_packs.common.relay_board import relay, relay_changes, undriven
-from probewright_packs.common.supply import FREQUENCY, stray
+from probewright_packs.common.supply import FREQUENCY
 from probewright_packs.common.thermostat import cutoff
 
 #: Faults of the motor itself under which it stands.
@@ -58,7 +58,7 @@ def _chain() -> tuple[Part | Switch, ...]:
         relay("motor_relay", "fuse_out", "contact_out", moving, ELECTRONIC),
         _contact("start_switch", "contact_out", "motor_line", moving, TIMER),
         Part("motor_lead", "contact_out", "motor_line", Resistance(evenly(0.02, 0.1)), ELECTRONIC),
-        Part("motor_stray", "live", "motor_line", Capacitance(stray())),
+        Part("motor_stray", "live", "motor_line", Capacitance(coupling())),
     )
 
 

@@ -18,11 +18,13 @@ from probewright.packs import (
     Repair,
     Resistance,
     Source,
+    Spread,
     Switch,
     Tap,
     Test,
     When,
     from_memory,
+    log_uniform,
     uniform,
 )
 from probewright_packs.clothes_dryer.options_and_states import ELECTRIC, GAS
@@ -33,6 +35,7 @@ from probewright_packs.common.supply import (
     line,
     line_changes,
     outlet_circuit,
+    stray,
     supply_faults,
 )
 from probewright_packs.common.two_legs import TWO_LEGS, leg_changes, legs, legs_circuit
@@ -53,6 +56,15 @@ _LOW = uniform(*(
     Figure(volts / OUTLET_VOLTS, "from_memory", "from memory: a poor joint or a long, loaded branch leaves 85 to 107 V")
     for volts in (85.0, 107.0)
 ))  # fmt: skip
+
+
+def coupling() -> Spread:
+    """Stray capacitance (farad) from a live wire to one that floats beside it.
+
+    From next to none, where they part soon, up to what lets it read 80 V: a ghost voltage proves nothing, nor does the
+    lack of one.
+    """
+    return log_uniform(from_memory(1e-12), stray().second)
 
 
 def fed(without: str) -> tuple[Part | Source | Switch, ...]:

@@ -57,6 +57,17 @@ def _by_hand() -> Test:
     )  # fmt: skip
 
 
+def _gap() -> Test:
+    return seen(
+        "drum_gap", "Gap between drum and front, felt from inside", ("even", "gaps"), (0.04,),
+        {"drum_seal_worn": (0.72,), "drum_rollers_worn": (0.12,), "drum_jammed": (0.1,)}, state=ISOLATED,
+        zone="outside", minutes=1.5,
+        steps=("Reach into the drum, lift it at its front edge and turn it slowly, and look along the gap with a lamp: "
+               "felt fills it evenly, and holds a strip of paper all around.",),
+        cautions=(SHARP_EDGES,),
+    )  # fmt: skip
+
+
 def _noise() -> Test:
     outcomes = ("quiet", "squeals_or_thumps", "rattles_or_rubs")
     return seen(
@@ -194,4 +205,4 @@ _MOTOR = (
                 step="Read across the start contact of the centrifugal switch with the motor at rest."),
 )  # fmt: skip
 
-DRIVE_TESTS = (_response(), _by_hand(), _noise(), *_LOOKS, *_SWITCHES, *_VOLTAGES, *_MOTOR)
+DRIVE_TESTS = (_response(), _by_hand(), _gap(), _noise(), *_LOOKS, *_SWITCHES, *_VOLTAGES, *_MOTOR)

@@ -226,6 +226,19 @@ _ELEMENT = (
 )  # fmt: skip
 
 
+def _breaker() -> Test:
+    outcomes = ("on", "tripped_or_off")
+    rows = {**alike(("both_legs_dead", "no_supply"), 0.6), **alike(("leg_one_dead", "leg_two_dead"), 0.45),
+            "element_touches_case": (0.12,)}  # fmt: skip
+    return Test(
+        "breaker_position", "Position of the breaker, or state of the fuses", "seen", (IN_USE, POWERED, ISOLATED),
+        "outside", from_memory(3.0), (table(outcomes, (0.003,), rows),), outcomes=outcomes,
+        steps=("At the panel, look how the dryer's breaker stands, each pole of it, before anything is switched.",
+               "Two single breakers, or two fuses, may feed the two legs apart."),
+        cautions=("A breaker that has tripped had a reason: find it before it is switched on again.",),
+    )  # fmt: skip
+
+
 def _block() -> Test:
     burnt = alike(("block_leg_one_burnt", "block_leg_two_burnt", "block_neutral_burnt"), 0.88)
     return seen(
@@ -236,4 +249,4 @@ def _block() -> Test:
     )  # fmt: skip
 
 
-HEAT_TESTS = (*_HEAT_SHARED, *_VOLTAGES, *_CONTINUITY, *_ELEMENT, _block())
+HEAT_TESTS = (*_HEAT_SHARED, *_VOLTAGES, *_CONTINUITY, *_ELEMENT, _breaker(), _block())
