@@ -68,12 +68,12 @@ HELD = (*UNFED, "drum_jammed", "door_switch_open", "drive_relay_open")
 
 MOTOR = parts.motor_changes("motor", HELD)
 _HEATING = (
-    *legs(),
-    parts.relay("heat_relay", "leg_one", "heat_out", ("start", "run")),
+    *legs("block_neutral"),
+    parts.relay("heat_relay", "leg_one", "heat_out", ("start", "run", "burn")),
     parts.cutoff("cutoff", "heat_out", "limited"),
     parts.thermostat("limit", "limited", "heater_feed", COMMANDS, ("burn",)),
     Part("heater", "heater_feed", "heater_end", Resistance(between(18.0, 20.0))),
-    parts.heater_contact("motor", "heater_end", "leg_two", ("run",)),
+    parts.heater_contact("motor", "heater_end", "leg_two", ("run", "burn")),
 )
 HEATING = Circuit(
     "heating", "earth", _HEATING,
@@ -85,7 +85,7 @@ HEATING = Circuit(
     parts.FREQUENCY,
 )  # fmt: skip
 _DRIVE = (
-    *legs(), *parts.board("leg_one"),
+    *legs("cord_two", "block_two"), *parts.board("leg_one"),
     Switch("door_switch", "leg_one", "door_out", COMMANDS, parts.CLOSED),
     parts.relay("drive_relay", "door_out", "motor_hot", ("start", "run", "burn")),
     *parts.split_phase_motor("motor", "motor_hot", "neutral", commands=COMMANDS, running=("run", "burn")),
@@ -99,19 +99,19 @@ DRIVE = Circuit(
     parts.FREQUENCY,
 )  # fmt: skip
 _IGNITER = parts.glowing(invented(2.4), invented(3.0), invented(0.5))
+_BURNER = (
+    *legs("cord_two", "block_two"),
+    parts.relay("burner_relay", "leg_one", "burner_feed", ("run", "burn")),
+    parts.igniter("igniter", "burner_feed", "sensed", _IGNITER),
+    *parts.two_coil_valve("valve", "burner_feed", "sensed", "neutral"),
+    parts.thermostat("flame_sensor", "sensed", "neutral", COMMANDS, ("burn",)),
+)
 BURNER = Circuit(
-    "burner", "earth",
-    (
-        *legs(),
-        parts.relay("burner_relay", "leg_one", "burner_feed", ("run", "burn")),
-        parts.igniter("igniter", "burner_feed", "sensed", _IGNITER),
-        *parts.two_coil_valve("valve", "burner_feed", "sensed", "neutral"),
-        parts.thermostat("flame_sensor", "sensed", "neutral", COMMANDS, ("burn",)),
-    ),
-    together(
+    "burner", "earth", _BURNER,
+    parts.fitting(_BURNER, together(
         parts.leg_changes(), parts.undriven((*UNFED, "burner_relay_open"), "burner_relay"),
         parts.igniter_changes("igniter"), parts.two_coil_changes("valve"), parts.thermostat_changes("flame_sensor"),
-    ),
+    )),
     parts.FREQUENCY,
 )  # fmt: skip
 #: Coils of the valve, and the nodes of each.
@@ -209,9 +209,11 @@ TESTS = (
     _volts("motor_feed_voltage", "drive", ("motor_hot", "neutral"), "run"),
     _volts("board_voltage", "drive", ("board_hot", "neutral"), "off"),
     _amperes("igniter_current", "burner", "igniter", "run"),
+    _volts("burner_feed_voltage", "burner", ("burner_feed", "neutral"), "run"),
     _volts("secondary_coil_voltage", "burner", ("sensed", "neutral"), "burn"),
     _ohms("ntc_resistance", "outlet_sensor", ("board_plug_a", "board_plug_b"), (), NTC),
     _ohms("platinum_resistance", "cavity_sensor", ("board_plug_a", "board_plug_b"), (), PLATINUM),
+    _ohms("door_switch_resistance", "drive", ("leg_one", "door_out"), ("drive_relay",), {}),
     _ohms("relay_resistance", "heating", ("leg_one", "heat_out"), ("cutoff",), {}),
     _amperes("heater_current_hot", "heating", "heater", "burn"),
     *(_ohms(f"{coil}_coil_resistance", "burner", nodes, _but(coil), {}) for coil, nodes in COILS.items()),

@@ -17,7 +17,7 @@ from probewright_packs.common.cautions import (
     PROVE_DEAD,
     SHARP_EDGES,
 )
-from probewright_packs.common.changes import Changes, fitting, of_faults, rests, together, under_all
+from probewright_packs.common.changes import Changes, fitting, of_faults, only, rests, together, under_all
 from probewright_packs.common.gas import (
     CO_IN_ROOM_TO_LEAVE,
     CO_MEDICAL,
@@ -193,6 +193,7 @@ __all__ = [
     "nothing",
     "ntc",
     "of_faults",
+    "only",
     "open_gas_supply",
     "outlet_circuit",
     "outlet_tests",

@@ -1,12 +1,39 @@
-"""Changes of several parts put together, fault by fault."""
+"""Changes of several parts put together, fault by fault; and records restricted to builds."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import TypeVar
 
-from probewright.packs import Change, Leak, Level, Part, Source, Stuck, Swap, Switch
+from probewright.packs import (
+    Change,
+    Circuit,
+    Fault,
+    Leak,
+    Level,
+    Part,
+    Repair,
+    Source,
+    Stuck,
+    Swap,
+    Switch,
+    Test,
+    When,
+)
 
 Changes = Mapping[str, tuple[Change, ...]]
+_Record = TypeVar("_Record", Part, Switch, Source, Circuit, Fault, Test, Repair, Part | Source, Part | Switch | Source)
+
+
+def only(when: When, records: Iterable[_Record]) -> tuple[_Record, ...]:
+    """The same records, restricted to builds beyond what restricts them already.
+
+    >>> from probewright.packs import Resistance, exactly, from_memory
+    >>> only({"heat": "electric"}, (Part("heater", "hot", "neutral", Resistance(exactly(from_memory(12.0)))),))[0].when
+    {'heat': 'electric'}
+    """
+    return tuple(replace(record, when={**record.when, **when}) for record in records)
 
 
 def together(*mappings: Changes) -> dict[str, tuple[Change, ...]]:

@@ -89,16 +89,23 @@ def _branch() -> tuple[Part, ...]:
     )
 
 
-def legs() -> tuple[Part | Source, ...]:
+def legs(*without: str) -> tuple[Part | Source, ...]:
     """The supply as an appliance's own circuits see it: nodes ``leg_one``, ``leg_two``, ``neutral``, ``chassis``.
+
+    ``without`` names conductors and terminals that lead to nothing in the circuit: of one that works on 120 V, say,
+    ``cord_two`` and ``block_two``.  :func:`fitting` then leaves out what would act on them.
 
     >>> [part.id for part in legs() if isinstance(part, Source)]
     ['line_one', 'line_two']
+    >>> from probewright_packs.common.changes import fitting
+    >>> drive = legs("cord_two", "block_two")
+    >>> "leg_two_dead" in fitting(drive, leg_changes())
+    False
     """
     ends = (("block_one", "inlet_one", "leg_one"), ("block_two", "inlet_two", "leg_two"),
             ("block_neutral", "inlet_neutral", "neutral"))  # fmt: skip
     terminals = (Part(id_, a, b, Resistance(evenly(0.01, 0.02))) for id_, a, b in ends)
-    return (*_service(), *_branch(), *terminals)
+    return tuple(part for part in (*_service(), *_branch(), *terminals) if part.id not in without)
 
 
 def _volts(low: float, high: float, of: Figure, how: str) -> Spread:
