@@ -23,7 +23,7 @@ pytestmark = [
     ),
 ]
 
-LOADED = {name: pack.family for name, pack in load_packs().packs.items() if pack.family.circuits}
+LOADED = {name: pack.family for name, pack in load_packs(strict=True).packs.items() if pack.family.circuits}
 FAMILIES = {**LOADED, FAMILY.id: FAMILY}
 BAYS = {name: bays(family) for name, family in FAMILIES.items()}
 EACH = [pytest.param(bay, id=f"{name}-{bay}") for name, of_family in BAYS.items() for bay in of_family]

@@ -6,7 +6,19 @@ import math
 
 import pytest
 
-from probewright.packs import IEC_60751, Circuit, Part, Resistance, exactly, from_memory
+from probewright.packs import (
+    IEC_60751,
+    Change,
+    Circuit,
+    Leak,
+    Level,
+    Open,
+    Part,
+    Resistance,
+    Swap,
+    exactly,
+    from_memory,
+)
 from probewright_packs.common import (
     FREQUENCY,
     board,
@@ -14,9 +26,14 @@ from probewright_packs.common import (
     calling_thermostat,
     cutoff,
     cutoff_changes,
+    decades,
+    fitting,
     line,
     line_changes,
+    nothing,
     ntc,
+    of_faults,
+    only,
     relay,
     relay_changes,
     rests,
@@ -101,6 +118,36 @@ def test_a_calling_thermostat_is_closed_only_while_it_is_called() -> None:
     assert contact.closed("bake", powered=True)
     assert contact.closed("bake", powered=False)
     assert not contact.closed("off", powered=True)
+
+
+def test_parts_can_be_restricted_to_builds() -> None:
+    when = {"control": "board"}
+    made = (
+        relay("r", "a", "b", ("dry",), when), thermostat("t", "a", "b", COMMANDS, (), when),
+        cutoff("c", "a", "b", when), calling_thermostat("o", "a", "b", ("dry",), when), *board("a", "b", when),
+    )  # fmt: skip
+    assert all(part.when == when for part in made)
+    spreads = ntc(from_memory(10e3), from_memory(3950.0))
+    assert thermistor_circuit("outlet", "ntc", *spreads, when).when == when
+    assert sensor_circuit("sensor", "platinum", when).when == when
+
+
+def test_records_are_restricted_beyond_what_restricts_them() -> None:
+    both = only({"heat": "gas"}, board("a", "b", {"control": "board"}))
+    assert all(part.when == {"control": "board", "heat": "gas"} for part in both)
+
+
+def test_a_circuit_takes_the_changes_that_fit_its_parts() -> None:
+    wire, heater = board("a", "b")
+    changes: dict[str, tuple[Change, ...]] = {
+        "crossed": (Swap("board_wire", "board"),), "half_crossed": (Swap("board_wire", "cord"),),
+        "leaks": (Leak("a", "b", decades(1.0, 2.0)),), "leaks_away": (Leak("a", "chassis", decades(1.0, 2.0)),),
+        "dead": (Level("line", nothing()),), "both": (*rests("relay"), Open("board")),
+    }  # fmt: skip
+    assert fitting((wire, heater), changes) == {
+        "crossed": changes["crossed"], "leaks": changes["leaks"], "both": (Open("board"),),
+    }  # fmt: skip
+    assert of_faults(("dead", "unknown"), changes) == {"dead": changes["dead"]}
 
 
 def test_changes_of_one_fault_are_put_together_once() -> None:

@@ -1,4 +1,8 @@
-"""What several families share: the supply and its outlet, platinum sensors, cautions, and short ways to write figures.
+"""What any pack can import: supplies, controls, motor, valves, sensors, and short ways to write figures.
+
+A part comes as records for a circuit (``relay``, ``split_phase_motor``) and as what its faults do there
+(``relay_changes``, ``motor_changes``): a pack puts several together with ``together``, takes what fits its circuit with
+``fitting``, and lists the faults that it has, each under the id that the part gives it.
 
 May import: the pack contract only.
 """

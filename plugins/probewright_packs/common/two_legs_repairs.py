@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from probewright.packs import Closing, Interlock, Repair, When, from_memory
 from probewright_packs.common.numbers import remembered
-from probewright_packs.common.supply import AT_OUTLET, HIGHEST_AT_OUTLET
+from probewright_packs.common.supply import HIGHEST_AT_OUTLET
 from probewright_packs.common.supply_repairs import OPEN_NEUTRAL, UNPLUG_ALL
 
 #: That both legs stand evenly about the neutral, and the neutral at ground.
-LEGS_WIRED = ("legs_even", "legs_neutral_near_ground")
+LEGS_WIRED = ("leg_one_even", "leg_two_even", "legs_neutral_near_ground")
 
 _SWITCH_OFF = "Switch the appliance's breaker off, secure it and mark it."
 
@@ -101,8 +101,10 @@ def leg_closings() -> tuple[Closing, ...]:
     return (
         Closing("legs_voltage_in_range", "The voltage from leg to leg is in range at the terminal block.",
                 "legs_voltage"),
-        Closing("legs_even", "Leg one reads to neutral what an outlet may show, and so does leg two.",
-                "leg_one_to_neutral", (AT_OUTLET,), guarded=True),
+        Closing("leg_one_even", "Leg one reads to neutral what an outlet may show.", "leg_one_to_neutral",
+                guarded=True),
+        Closing("leg_two_even", "Leg two reads to neutral what an outlet may show.", "leg_two_to_neutral",
+                guarded=True),
         Closing("legs_neutral_near_ground", "Neutral to ground reads next to nothing.", "legs_neutral_to_ground",
                 guarded=True),
         Closing("block_holds_under_load", "Behind the terminal block the voltage holds while it heats.",

@@ -61,10 +61,11 @@ def _at_block(id_: str, title: str, minutes: float, nodes: tuple[str, str], wher
     return Test(
         id_, f"Voltage at the terminal block, {title}", "voltage", (powered,), zone, from_memory(minutes),
         (Between("legs", *nodes),), unit="V", instrument="multimeter",
-        steps=("Read on the line side, where the supply comes in, with the appliance connected, everything that heats "
-               "off, and the display or a lamp on.",
-               f"Read {title} with insulated probes."),
-        cautions=(LIVE_PARTS, "Leave repairs of the house wiring to a licensed electrician."),
+        steps=(*CLIP_FIRST,
+               f"Clip on {title} on the line side of the block, where the supply comes in.",
+               "Read with the appliance connected, everything that heats off, and the display or a lamp on."),
+        cautions=(LIVE_PARTS, "A leg that reads nothing may be fed back through an element: take both for live.",
+                  "Leave repairs of the house wiring to a licensed electrician."),
     )  # fmt: skip
 
 
