@@ -213,6 +213,8 @@ TESTS = (
     _volts("secondary_coil_voltage", "burner", ("sensed", "neutral"), "burn"),
     _ohms("ntc_resistance", "outlet_sensor", ("board_plug_a", "board_plug_b"), (), NTC),
     _ohms("platinum_resistance", "cavity_sensor", ("board_plug_a", "board_plug_b"), (), PLATINUM),
+    _ohms("limit_resistance", "heating", ("limited", "heater_feed"), ("cutoff",), {}),
+    _ohms("start_winding_resistance", "drive", ("motor_start_feed", "neutral"), ("motor_start_contact",), {}),
     _ohms("door_switch_resistance", "drive", ("leg_one", "door_out"), ("drive_relay",), {}),
     _ohms("relay_resistance", "heating", ("leg_one", "heat_out"), ("cutoff",), {}),
     _amperes("heater_current_hot", "heating", "heater", "burn"),
