@@ -4,53 +4,20 @@ from __future__ import annotations
 
 from probewright.packs import (
     Between,
-    Figure,
-    Limit,
     Outcomes,
     Stated,
     Table,
     Test,
-    common_practice,
     from_memory,
     normal,
 )
 from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS, ODOUR_FIRST
 from probewright_packs.common.numbers import NOTHING, around, evenly, remembered
+from probewright_packs.common.oven import OVEN_DEVIATION, oven_sensor_tests
 from probewright_packs.common.supply import LINE_VOLTAGE
 from probewright_packs.gas_range.functions import SENSOR_ERROR
 from probewright_packs.gas_range.options_and_states import ELECTRONIC, ISOLATED, LIVE, LIVE_GAS_OFF, OVEN_PILOT
 from probewright_packs.gas_range.wiring import board_powered
-
-#: The trade's rule of thumb: averages within 25 degF of the set point; in kelvin.
-OVEN_TOLERANCE = common_practice(25.0 / 1.8)
-#: The rule of thumb as the middle 99 % of sound ovens: 2.576 standard deviations each way.
-_OVEN_DEVIATION = Figure(OVEN_TOLERANCE / 2.576, "common_practice", "25 degF either way as the middle 99 %")
-_WIRES = ("oven_sensor_wire_a", "oven_sensor_wire_b")
-
-
-def _sensor(id_: str, title: str, zone: str, between: Between, steps: tuple[str, ...]) -> Test:
-    return Test(
-        id_, title, "resistance", (ISOLATED,), zone, from_memory(5.0), (between,), unit="ohm", needs=("ambient",),
-        when=ELECTRONIC, instrument="multimeter",
-        steps=("Let the oven cool to the temperature of the room.", *steps,
-               "Measure the temperature at the sensor itself and give it with the reading."),
-    )  # fmt: skip
-
-
-_SENSOR = (
-    _sensor("oven_sensor_resistance", "Resistance of the oven sensor", "rear_panel",
-            Between("sensor", "sensor_plug_a", "sensor_plug_b", _WIRES),
-            ("Pull the sensor's plug and read on the sensor's side of it.",)),
-    _sensor("oven_sensor_resistance_at_board", "Resistance of sensor and harness at the board's plug", "control_panel",
-            Between("sensor", "board_plug_a", "board_plug_b"),
-            ("Pull the sensor's plug off the board and read in the plug.",)),
-    Test(
-        "oven_sensor_to_chassis", "Resistance from the oven sensor to the chassis", "resistance", (ISOLATED,),
-        "rear_panel", from_memory(3.0), (Between("sensor", "sensor_plug_a", "chassis", _WIRES),), unit="ohm",
-        limits=(Limit(low=common_practice(1e6)),), when=ELECTRONIC, instrument="multimeter",
-        steps=("Pull the sensor's plug and read from one of its wires to bare metal of the chassis.",),
-    ),
-)  # fmt: skip
 
 
 def _temperature() -> Test:
@@ -67,7 +34,7 @@ def _temperature() -> Test:
     }
     return Test(
         "oven_temperature", "Temperature in the oven, averaged over cycles", "temperature", (LIVE,), "oven_cavity",
-        from_memory(35.0), (Stated(normal(NOTHING, _OVEN_DEVIATION), by_fault, "set_point"),), unit="degC",
+        from_memory(35.0), (Stated(normal(NOTHING, OVEN_DEVIATION), by_fault, "set_point"),), unit="degC",
         command="bake", needs=("set_point",), instrument="thermometer",
         steps=("Put back the oven bottom, the flame spreader and one rack.",
                "Hang the probe at the centre of the oven, clear of metal, and close the door on its lead.",
@@ -153,4 +120,7 @@ _PILOT = (
     ),
 )  # fmt: skip
 
-OVEN_TESTS = (*_SENSOR, _temperature(), *_CONTROL, *_CAVITY, *_PILOT)
+OVEN_TESTS = (
+    *oven_sensor_tests(ISOLATED, "rear_panel", "control_panel", ELECTRONIC), _temperature(), *_CONTROL, *_CAVITY,
+    *_PILOT,
+)  # fmt: skip

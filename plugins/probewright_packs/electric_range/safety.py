@@ -1,0 +1,60 @@
+"""Hazards that come before everything else, and what every answer says."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from probewright.packs import Interlock
+from probewright_packs.common.cautions import LICENCES
+from probewright_packs.common.supply_repairs import wiring_interlock
+from probewright_packs.common.two_legs_repairs import leg_interlocks
+from probewright_packs.electric_range.options_and_states import TWO_LEGS_LIVE
+
+
+def _wiring() -> Interlock:
+    """Scorched or wet wiring; a scorched terminal block is among what a technician may mend."""
+    return replace(wiring_interlock(), steps=(
+        "Switch both poles of the range's breaker off, and mark it so.",
+        "Have the wiring dried or replaced, and whatever overheated or wetted it put right.",
+        "Look at the wiring again before power is restored."))  # fmt: skip
+
+
+INTERLOCKS = (
+    Interlock(
+        "sparks_or_smoke", "It sparked or smoked", "stop",
+        why="What sparks or smokes inside a range can set the kitchen on fire, and may have made it live.",
+        complaints=("sparks_or_smoke",), cleared_by={"wiring_condition": ("sound",)},
+        steps=("Switch both poles of the range's breaker off; the controls do not make it dead.",
+               "When something burns: everybody out, close the door, and call the fire service.",
+               "Cold and proven dead, look at elements, terminals, receptacles and wiring for what has burnt.",
+               "Mend nothing under power, and look at the wiring again before power is restored."),
+        cautions=("Do not switch it on to see where it sparks.", TWO_LEGS_LIVE),
+    ),
+    Interlock(
+        "shock", "Somebody felt a shock", "stop",
+        why="Something live leads to the chassis, or its ground or neutral is gone.",
+        complaints=("felt_a_shock",),
+        cleared_by={"bake_element_to_chassis": ("within",), "broil_element_to_chassis": ("within",),
+                    "chassis_ground_resistance": ("within",)},
+        steps=("Touch neither the range nor anything beside it that is grounded; switch both poles of its breaker "
+               "off.",
+               "With it dead, measure each element to the chassis, and the ground from the cord to the chassis.",
+               "Have the receptacle's ground and neutral tested by a licensed electrician when all are right."),
+        cautions=("Do not touch the range to try it.", LICENCES),
+    ),
+    *leg_interlocks(),
+    _wiring(),
+)  # fmt: skip
+
+CAUTIONS = (
+    "Prove both legs dead before parts are touched; clip probes before power is restored.",
+    TWO_LEGS_LIVE,
+    "Never bridge a limit, a limiter or a latch switch to try the range.",
+    "The range must be hooked into its anti-tip bracket before it is used again.",
+    LICENCES,
+)
+
+NOTICE = (
+    "This answer weighs evidence. The maker's technical sheet, local codes and the judgement of a qualified person "
+    "come first wherever they differ. Work on house wiring is for licensed people wherever the law says so."
+)

@@ -1,0 +1,75 @@
+"""What a reading on an electric range may mean beyond what the model of the range says.
+
+Codes of findings (stable): ``glows_is_no_proof``, ``whole_is_no_proof``, ``half_the_voltage``, and those of
+:mod:`probewright_packs.common.findings`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
+
+from probewright.packs import Finding, ReadingContext, from_memory, hookimpl
+from probewright_packs.common.findings import (
+    Judge,
+    current_with_supply,
+    drop_in_neutral,
+    element_ohms,
+    ghost_voltage,
+    judged,
+    over_cycles,
+    platinum_sensor,
+)
+from probewright_packs.electric_range.wiring import ELEMENTS
+
+#: Volts from leg to leg that are those of one leg alone.
+_ONE_LEG = (from_memory(105.0), from_memory(135.0))
+
+
+def _glow(context: ReadingContext) -> Iterator[Finding]:
+    if context.checked.seen == "glows":
+        yield Finding("glows_is_no_proof", "note", "An element that touches its sheath can glow all the same.",
+                      "Read from the element to the chassis where it heats at off, or trips the breaker.")  # fmt: skip
+
+
+def _look(context: ReadingContext) -> Iterator[Finding]:
+    if context.checked.seen == "whole":
+        yield Finding("whole_is_no_proof", "note", "An element that looks whole can be open inside.",
+                      "Read its resistance, with a lead off.")  # fmt: skip
+
+
+def _across(context: ReadingContext) -> Iterator[Finding]:
+    value = context.checked.value
+    if value is not None and _ONE_LEG[0] <= value <= _ONE_LEG[1]:
+        yield Finding("half_the_voltage", "note", f"{value:.0f} V across a heater for 240 V is one leg against "
+                      "neutral or chassis: a quarter of the heat.",
+                      "Read each leg to neutral at the terminal block.")  # fmt: skip
+    yield from ghost_voltage(context)
+
+
+_CURRENT = current_with_supply("legs_voltage")
+
+_JUDGES: Mapping[str, Judge] = MappingProxyType({
+    "oven_sensor_resistance": platinum_sensor,
+    "oven_sensor_resistance_at_board": platinum_sensor,
+    "oven_temperature": over_cycles,
+    "legs_neutral_to_ground": drop_in_neutral,
+    "legs_voltage": _across,
+    "block_voltage_under_load": _across,
+    "surface_switch_voltage": _across,
+    "surface_element_voltage": _across,
+    "surface_element_current": _CURRENT,
+    "coil_resistance": element_ohms,
+    "radiant_element_resistance": element_ohms,
+    **{f"{name}_element_voltage": _across for name in ELEMENTS},
+    **{f"{name}_element_current": _CURRENT for name in ELEMENTS},
+    **{f"{name}_element_resistance": element_ohms for name in ELEMENTS},
+    **{f"{name}_element_condition": _look for name in ELEMENTS},
+    **{f"{name}_glow": _glow for name in ELEMENTS},
+})
+
+
+@hookimpl
+def probewright_validate(context: ReadingContext) -> Sequence[Finding]:
+    """Judge one reading by the trade's pitfalls."""
+    return judged(_JUDGES, context)
