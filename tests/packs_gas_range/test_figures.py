@@ -10,8 +10,8 @@ import pytest
 from probewright.figures import BASES, Figure
 from probewright.physics.sensors import PlatinumCurve
 from probewright.physics.supply import C84_SERVICE_A_120, C84_UTILIZATION_A_120
-from probewright_packs.common import platinum, supply
-from probewright_packs.gas_range import burner_wiring, tests_gas, tests_oven
+from probewright_packs.common import oven, platinum, supply
+from probewright_packs.gas_range import burner_wiring, tests_gas
 
 #: Fields whose numbers are no claims about the world: a degree of a phase, an order of states.
 COUNTS = {"phase", "risk"}
@@ -73,7 +73,7 @@ def test_carbon_monoxide_acts_far_below_the_type_test():
 
 def test_the_platinum_sensor_is_a_pt1000(family):
     """IEC 60751: nominal 1000 ohm at 0 degC, A 3.9083e-3, B -5.775e-7."""
-    assert float(platinum.NOMINAL) == 1000.0
+    assert float(platinum.PT1000) == 1000.0
     (circuit,) = (c for c in family.circuits if c.id == "sensor")
     curves: list[PlatinumCurve] = [part.law.curve for part in circuit.parts if part.id == "oven_sensor"]
     assert {curve.id for curve in curves} == {"iec_60751", "trade_3750"}
@@ -86,8 +86,8 @@ def test_common_practice_figures():
     assert [float(v) for v in burner_wiring.BAND["flat"]] == [3.2, 3.6]
     assert [float(v) for v in burner_wiring.BAND["round"]] == [2.5, 3.0]
     assert {fuel: float(v) for fuel, v in tests_gas.MANIFOLD.items()} == {"natural_gas": 5.0, "propane": 10.0}
-    assert float(tests_oven.OVEN_TOLERANCE) == pytest.approx(25 * 5 / 9)
-    for figure in (*burner_wiring.BAND["flat"], *tests_gas.MANIFOLD.values(), tests_oven.OVEN_TOLERANCE):
+    assert float(oven.OVEN_TOLERANCE) == pytest.approx(25 * 5 / 9)
+    for figure in (*burner_wiring.BAND["flat"], *tests_gas.MANIFOLD.values(), oven.OVEN_TOLERANCE):
         assert figure.basis == "common_practice"
 
 

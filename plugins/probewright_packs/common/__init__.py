@@ -22,6 +22,17 @@ from probewright_packs.common.cautions import (
     SHARP_EDGES,
 )
 from probewright_packs.common.changes import Changes, fitting, of_faults, only, rests, together, under_all
+from probewright_packs.common.findings import (
+    Judge,
+    current_with_supply,
+    drop_in_neutral,
+    element_ohms,
+    ghost_voltage,
+    judged,
+    over_cycles,
+    platinum_sensor,
+    supply_known,
+)
 from probewright_packs.common.gas import (
     CO_IN_ROOM_TO_LEAVE,
     CO_MEDICAL,
@@ -44,6 +55,7 @@ from probewright_packs.common.motor import (
     split_phase_motor,
 )
 from probewright_packs.common.numbers import NOTHING, around, decades, evenly, nothing, remembered, within_a_factor
+from probewright_packs.common.oven import OVEN_DEVIATION, OVEN_TOLERANCE, oven_sensor_tests
 from probewright_packs.common.platinum import PT1000, curve_option, sensor_circuit
 from probewright_packs.common.relay_board import (
     CLOSED,
@@ -55,6 +67,7 @@ from probewright_packs.common.relay_board import (
     relay_changes,
     undriven,
 )
+from probewright_packs.common.repairs import covered, repair
 from probewright_packs.common.sensor import harnessed
 from probewright_packs.common.supply import (
     AT_OUTLET,
@@ -82,6 +95,7 @@ from probewright_packs.common.supply_repairs import (
     supply_repairs,
     wiring_interlock,
 )
+from probewright_packs.common.tables import Without, alike, row, seen, table
 from probewright_packs.common.thermistor import ntc, thermistor_circuit
 from probewright_packs.common.thermostat import (
     calling_thermostat,
@@ -149,6 +163,8 @@ __all__ = [
     "OPEN_NEUTRAL",
     "OUTLET_VOLTS",
     "OUTLET_WIRED",
+    "OVEN_DEVIATION",
+    "OVEN_TOLERANCE",
     "PROVE_DEAD",
     "PT1000",
     "SHARP_EDGES",
@@ -159,26 +175,35 @@ __all__ = [
     "WELDED",
     "Changes",
     "GasWords",
+    "Judge",
+    "Without",
+    "alike",
     "around",
     "bimetal_valve",
     "board",
     "board_changes",
     "calling_thermostat",
+    "covered",
+    "current_with_supply",
     "curve_option",
     "cutoff",
     "cutoff_changes",
     "decades",
+    "drop_in_neutral",
+    "element_ohms",
     "evenly",
     "fitting",
     "gas_interlock",
     "gas_odour",
     "gas_supply_valve",
+    "ghost_voltage",
     "glowing",
     "harnessed",
     "heater_contact",
     "heater_contact_changes",
     "igniter",
     "igniter_changes",
+    "judged",
     "leak_check",
     "leg_changes",
     "leg_closings",
@@ -201,20 +226,28 @@ __all__ = [
     "open_gas_supply",
     "outlet_circuit",
     "outlet_tests",
+    "oven_sensor_tests",
+    "over_cycles",
     "overvoltage_interlock",
+    "platinum_sensor",
     "relay",
     "relay_changes",
     "remembered",
+    "repair",
     "repair_gas_leak",
     "rests",
+    "row",
+    "seen",
     "sensor_circuit",
     "solenoid_valve",
     "split_phase_motor",
     "stray",
     "supply_closings",
     "supply_faults",
+    "supply_known",
     "supply_parts",
     "supply_repairs",
+    "table",
     "thermistor_circuit",
     "thermostat",
     "thermostat_changes",
