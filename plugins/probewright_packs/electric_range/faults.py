@@ -68,7 +68,7 @@ _SURFACE = (
     _fault("surface_switch_open", "Infinite switch does not close", 0.06, "surface_switch"),
     _fault("surface_switch_welded", "Infinite switch stays on high", 0.035, "surface_switch"),
     _fault("surface_harness_open", "Wire of the surface unit open", 0.012, "surface_harness"),
-    _fault("cooktop_glass_cracked", "Glass of the cooktop cracked", 0.03, "cooktop_glass", RADIANT),
+    _fault("cooktop_glass_cracked", "Crack through the cooktop's glass", 0.03, "cooktop_glass", RADIANT),
 )  # fmt: skip
 
 FAULTS = (

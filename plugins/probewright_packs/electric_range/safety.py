@@ -31,7 +31,7 @@ INTERLOCKS = (
         cautions=("Do not switch it on to see where it sparks.", TWO_LEGS_LIVE),
     ),
     Interlock(
-        "shock", "Somebody felt a shock", "stop",
+        "shock", "Shock felt at the range", "stop",
         why="Something live leads to the chassis, or its ground or neutral is gone.",
         complaints=("felt_a_shock",),
         cleared_by={"bake_element_to_chassis": ("within",), "broil_element_to_chassis": ("within",),

@@ -22,7 +22,7 @@ from probewright.packs import (
     Switch,
     Winding,
 )
-from probewright_packs.common.changes import together, under_all
+from probewright_packs.common.changes import fitting, together, under_all
 from probewright_packs.common.numbers import decades, evenly
 from probewright_packs.common.platinum import sensor_circuit
 from probewright_packs.common.relay_board import CLOSED, WELDED, board, board_changes, relay, relay_changes, undriven
@@ -55,10 +55,15 @@ _TOUCHES = decades(0.2, 300.0)
 _WIRE = evenly(0.01, 0.1)
 
 
+#: The supply of what works on 120 V from leg one, and of what heats from leg to leg.
+_ONE_LEG = legs("cord_two", "block_two")
+_BOTH_LEGS = legs("neutral_conductor", "block_neutral")
+
+
 def _board() -> Circuit:
     return Circuit(
-        id="board", reference="earth", frequency=FREQUENCY, parts=(*legs(), *board("leg_one")),
-        changes={**leg_changes(), **board_changes()},
+        id="board", reference="earth", frequency=FREQUENCY, parts=(*_ONE_LEG, *board("leg_one")),
+        changes={**fitting(_ONE_LEG, leg_changes()), **board_changes()},
     )  # fmt: skip
 
 
@@ -91,12 +96,12 @@ def _oven() -> Circuit:
         reference="earth",
         frequency=FREQUENCY,
         parts=(
-            *legs(),
+            *_BOTH_LEGS,
             thermostat("oven_limit", "leg_two", "oven_common", _ALL),
             *(part for name in ELEMENTS for part in _element_parts(name)),
         ),
         changes=together(
-            leg_changes(),
+            fitting(_BOTH_LEGS, leg_changes()),
             {"oven_limit_open": (Stuck("oven_limit", "open"),)},
             undriven(BLOCK_THE_OVEN, "bake_relay", "broil_relay"),
             *(_element_changes(name) for name in ELEMENTS),
@@ -128,9 +133,9 @@ def _surface() -> Circuit:
         id="surface",
         reference="earth",
         frequency=FREQUENCY,
-        parts=(*legs(), *_unit("surface", SURFACE, (SURFACE, SURFACE_LOW)), *_unit("other", OTHER, (OTHER,))),
+        parts=(*_BOTH_LEGS, *_unit("surface", SURFACE, (SURFACE, SURFACE_LOW)), *_unit("other", OTHER, (OTHER,))),
         changes=together(
-            leg_changes(),
+            fitting(_BOTH_LEGS, leg_changes()),
             {
                 "surface_switch_open": (Open("surface_cycling_contact"),),
                 "surface_switch_welded": (Short("surface_cycling_contact", WELDED),),
@@ -152,14 +157,14 @@ def _latch() -> Circuit:
         reference="earth",
         frequency=FREQUENCY,
         parts=(
-            *legs(),
+            *_ONE_LEG,
             relay("latch_relay", "leg_one", "latch_out", (LOCK,)),
             Part("latch_harness", "latch_out", "latch_feed", Resistance(_WIRE)),
             Part("latch_stray", "leg_one", "latch_feed", Capacitance(stray())),
             Part("latch_motor", "latch_feed", "neutral", Winding(evenly(1500.0, 3500.0), evenly(2.0, 6.0))),
         ),
         changes=together(
-            leg_changes(),
+            fitting(_ONE_LEG, leg_changes()),
             undriven(("board_dead", "board_wire_open", "control_locked"), "latch_relay"),
             under_all(("latch_relay_open",), (Stuck("latch_relay", "open"),)),
             {"latch_motor_open": (Open("latch_motor"),)},
