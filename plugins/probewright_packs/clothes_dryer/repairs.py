@@ -9,7 +9,7 @@ from probewright_packs.clothes_dryer.options_and_states import ELECTRIC, GAS, IS
 from probewright_packs.clothes_dryer.repairs_drive import DRIVE_REPAIRS, repair
 from probewright_packs.clothes_dryer.repairs_gas import GAS_REPAIRS
 from probewright_packs.clothes_dryer.repairs_heat import HEAT_REPAIRS
-from probewright_packs.clothes_dryer.supplies import only
+from probewright_packs.common.changes import only
 from probewright_packs.common.supply_repairs import supply_repairs
 from probewright_packs.common.two_legs_repairs import LEGS_WIRED, leg_repairs
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
-from typing import TypeVar
 
 from probewright.packs import (
     Change,
@@ -15,19 +13,17 @@ from probewright.packs import (
     Level,
     Open,
     Part,
-    Repair,
     Resistance,
     Source,
     Spread,
     Switch,
     Tap,
-    Test,
-    When,
     from_memory,
     log_uniform,
     uniform,
 )
 from probewright_packs.clothes_dryer.options_and_states import ELECTRIC, GAS
+from probewright_packs.common.changes import only
 from probewright_packs.common.numbers import evenly
 from probewright_packs.common.supply import (
     BESIDE_THE_CALL,
@@ -40,14 +36,6 @@ from probewright_packs.common.supply import (
 )
 from probewright_packs.common.two_legs import TWO_LEGS, leg_changes, legs, legs_circuit
 from probewright_packs.common.two_legs_tests import leg_faults
-
-Record = TypeVar("Record", Part | Source | Switch, Circuit, Fault, Test, Repair)
-
-
-def only(when: When, records: Iterable[Record]) -> tuple[Record, ...]:
-    """The same records, restricted to builds."""
-    return tuple(replace(record, when={**record.when, **when}) for record in records)
-
 
 #: 240 V between the legs; a gas dryer takes 120 V of the same service.
 SUPPLY = replace(TWO_LEGS, taps=(Tap(OUTLET_VOLTS, GAS),))
@@ -73,7 +61,7 @@ def fed(without: str) -> tuple[Part | Source | Switch, ...]:
     ``without`` is a terminal of the block that leads to nothing in the circuit.
     """
     return (
-        *(part for part in only(ELECTRIC, legs()) if part.id != without),
+        *only(ELECTRIC, legs(without)),
         Part("live_lead", "leg_one", "live", Resistance(evenly(0.005, 0.02)), ELECTRIC),
         *only(GAS, line()),
         Part("live_lead", "hot", "live", Resistance(evenly(0.005, 0.02)), GAS),

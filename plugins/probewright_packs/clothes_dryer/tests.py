@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from probewright_packs.clothes_dryer.commands import HEAT
 from probewright_packs.clothes_dryer.options_and_states import ELECTRIC, GAS, ISOLATED, POWERED
-from probewright_packs.clothes_dryer.supplies import only
 from probewright_packs.clothes_dryer.tests_air import AIR_TESTS
 from probewright_packs.clothes_dryer.tests_closing import CLOSING_TESTS
 from probewright_packs.clothes_dryer.tests_control import CONTROL_TESTS
@@ -12,6 +11,7 @@ from probewright_packs.clothes_dryer.tests_drive import DRIVE_TESTS
 from probewright_packs.clothes_dryer.tests_gas import GAS_TESTS
 from probewright_packs.clothes_dryer.tests_heat import HEAT_TESTS
 from probewright_packs.clothes_dryer.tests_reported import REPORTED_TESTS
+from probewright_packs.common.changes import only
 from probewright_packs.common.numbers import remembered
 from probewright_packs.common.supply import outlet_tests, wiring_condition
 from probewright_packs.common.two_legs_tests import leg_tests
