@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from probewright.packs import Closing, Interlock, Repair, When, from_memory
+from probewright.packs import Closing, Figure, Interlock, Limit, Repair, When, from_memory
 from probewright_packs.common.numbers import remembered
-from probewright_packs.common.supply import HIGHEST_AT_OUTLET
+from probewright_packs.common.supply import AT_OUTLET, HIGHEST_AT_OUTLET
 from probewright_packs.common.supply_repairs import OPEN_NEUTRAL, UNPLUG_ALL
+from probewright_packs.common.two_legs import AT_BLOCK
 
 #: That both legs stand evenly about the neutral, and the neutral at ground.
 LEGS_WIRED = ("leg_one_even", "leg_two_even", "legs_neutral_near_ground")
+
+#: Volts between the legs from which something is wrong that burns out appliances.
+_HIGHEST_AT_BLOCK = Figure(2 * HIGHEST_AT_OUTLET, HIGHEST_AT_OUTLET.basis, f"twice: {HIGHEST_AT_OUTLET.source}")
 
 _SWITCH_OFF = "Switch the appliance's breaker off, secure it and mark it."
 
@@ -98,13 +102,15 @@ def _block(isolated: str, terminals: str, works: tuple[str, ...]) -> Repair:
 
 def leg_closings() -> tuple[Closing, ...]:
     """What :func:`leg_repairs` must show before the job is left."""
+    # What the service gives, be it somewhat high, is not for the repair to prove: what burns out appliances is.
+    even = (Limit(AT_OUTLET.low, HIGHEST_AT_OUTLET),)
     return (
         Closing("legs_voltage_in_range", "The voltage from leg to leg is in range at the terminal block.",
-                "legs_voltage"),
-        Closing("leg_one_even", "Leg one reads to neutral what an outlet may show.", "leg_one_to_neutral",
-                guarded=True),
-        Closing("leg_two_even", "Leg two reads to neutral what an outlet may show.", "leg_two_to_neutral",
-                guarded=True),
+                "legs_voltage", (Limit(AT_BLOCK.low, _HIGHEST_AT_BLOCK),)),
+        Closing("leg_one_even", "Leg one reads to neutral what an appliance may be fed with.", "leg_one_to_neutral",
+                even, guarded=True),
+        Closing("leg_two_even", "Leg two reads to neutral what an appliance may be fed with.", "leg_two_to_neutral",
+                even, guarded=True),
         Closing("legs_neutral_near_ground", "Neutral to ground reads next to nothing.", "legs_neutral_to_ground",
                 guarded=True),
         Closing("block_holds_under_load", "Behind the terminal block the voltage holds while it heats.",

@@ -6,12 +6,18 @@ resistance before voltage, and the board when all else has been read.
 
 from __future__ import annotations
 
+from probewright_packs.electric_range.tests_oven import REACHED
 from probewright_packs.electric_range.wiring import ELEMENTS
 
 
 def _both(*names: str) -> tuple[str, ...]:
     """Tests of the bake element, and the same of the broil element."""
     return tuple(f"{element}_{name}" for element in ELEMENTS for name in names)
+
+
+def _ends(*names: str) -> tuple[str, ...]:
+    """Tests at the ends of each element."""
+    return tuple(f"{prefix}_{name}" for prefix, *_ in REACHED for name in names)
 
 
 CHECKLIST = (
@@ -22,11 +28,11 @@ CHECKLIST = (
     "receptacle_condition", "coil_in_another_place",
     "terminal_block_condition", "legs_voltage", "leg_one_to_neutral", "leg_two_to_neutral",
     "legs_neutral_to_ground", "wiring_condition",
-    *_both("element_resistance", "element_to_chassis"), "oven_limit_continuity",
+    *_ends("resistance", "to_chassis"), "oven_insulation_at_plug", "oven_limit_continuity",
     "oven_sensor_resistance", "oven_sensor_to_chassis", "oven_sensor_resistance_at_board",
     "coil_resistance", "coil_to_chassis", "radiant_element_resistance", "radiant_element_to_chassis",
     "limiter_continuity", "hot_light_contact",
-    *_both("element_voltage", "element_current", "current_at_off"), "block_voltage_under_load",
+    *_ends("voltage"), *_both("element_current", "current_at_off"), "block_voltage_under_load",
     "surface_switch_voltage", "surface_element_voltage", "surface_element_current",
     "latch_travel", "latch_switch_response", "latch_motor_resistance", "latch_motor_voltage",
     "board_supply_voltage", *_both("relay_voltage"),

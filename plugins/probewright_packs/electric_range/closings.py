@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from probewright.packs import Closing
 from probewright_packs.common.two_legs_repairs import leg_closings
+from probewright_packs.electric_range.heaters import current_limit
+from probewright_packs.electric_range.tests_oven import REACHED
 from probewright_packs.electric_range.wiring import ELEMENTS
 
 #: That wiring was left as it must be.
@@ -16,13 +18,16 @@ UNIT = ("unit_glows", "unit_regulates")
 
 def element(name: str) -> tuple[str, ...]:
     """That an element heats as it should, leads nowhere else, and rests at off."""
-    return (f"{name}_insulated", f"{name}_current_right", "cold_at_off")
+    insulated = ("bake_insulated", "hidden_bake_insulated") if name == "bake" else (f"{name}_insulated",)
+    glows = ("bake_glows", "oven_floor_hot") if name == "bake" else (f"{name}_glows",)
+    return (*insulated, *glows, "cold_at_off")
 
 
 CLOSINGS = (
     *leg_closings(),
-    *(Closing(f"{name}_insulated", f"The {name} element does not lead to the chassis.", f"{name}_element_to_chassis",
-              guarded=True) for name in ELEMENTS),
+    *(Closing(f"{prefix.removesuffix('_element')}_insulated",
+              f"The {prefix.replace('_', ' ')} does not lead to the chassis.", f"{prefix}_to_chassis", guarded=True)
+      for prefix, *_ in REACHED),
     Closing("coil_insulated", "The coil does not lead to the chassis.", "coil_to_chassis", guarded=True),
     Closing("radiant_element_insulated", "The radiant element does not lead to the chassis.",
             "radiant_element_to_chassis", guarded=True),
@@ -34,7 +39,9 @@ CLOSINGS = (
     Closing("ground_continuous", "With the range unplugged, next to no resistance is read from the cord's ground to "
             "bare metal of the chassis.", "chassis_ground_resistance", guarded=True),
     *(Closing(f"{name}_current_right", f"The current of the {name} element is right at the supply voltage that was "
-              "measured.", f"{name}_element_current") for name in ELEMENTS),
+              "measured.", f"{name}_element_current", (current_limit(name),)) for name in ELEMENTS),
+    *(Closing(f"{name}_glows", f"The {name} element glows evenly.", f"{name}_glow") for name in ELEMENTS),
+    Closing("oven_floor_hot", "The floor of the oven gets hot on bake.", "oven_floor_warmth"),
     Closing("cold_at_off", "Both elements of the oven stay cold with everything off.", "cold_at_off", guarded=True),
     Closing("unit_glows", "The surface unit heats evenly at high.", "surface_unit_glow"),
     Closing("unit_regulates", "The surface unit goes off and on by turns at its lowest setting.", "unit_at_low"),

@@ -5,10 +5,10 @@ Each is drawn as two halves, so that a coil that touches its sheath does so in t
 
 from __future__ import annotations
 
-from probewright.packs import Figure, Requirement, Spread, from_memory, tolerance, uniform
+from probewright.packs import Figure, Limit, Requirement, Spread, from_memory, tolerance, uniform
 from probewright_packs.common.numbers import evenly
 from probewright_packs.common.two_legs import LEG_TO_LEG
-from probewright_packs.electric_range.options_and_states import BAKE, BROIL, IN_USE, OTHER, SURFACE
+from probewright_packs.electric_range.options_and_states import BAKE, IN_USE, OTHER, SURFACE
 
 #: Watts at 240 V.
 BAKE_WATTS, BROIL_WATTS = from_memory(2600.0), from_memory(3400.0)
@@ -54,4 +54,8 @@ def unit_heats(name: str = "surface", share: float = COLD) -> Requirement:
     return Requirement("surface", f"{name}_element", "current", command, IN_USE, _amperes(SURFACE_WATTS[0], share))
 
 
-OVEN_ELEMENTS = (BAKE, BROIL)
+def current_limit(name: str) -> Limit:
+    """Amperes of a sound element at the nominal supply: the trade takes a tenth either way of the plate's power."""
+    whole = (BAKE_WATTS if name == BAKE else BROIL_WATTS) / LEG_TO_LEG
+    low, high = (Figure(whole * by, "from_memory", f"{by:g} of the current at the plate's power") for by in (0.9, 1.1))
+    return Limit(low, high, scales_with_supply=True)

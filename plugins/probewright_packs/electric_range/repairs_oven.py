@@ -18,7 +18,7 @@ def _element(name: str) -> tuple[Repair, ...]:
         repair(
             f"replace_{name}_element", f"Replace the {name} element",
             {f"{name}_element_open": 0.98, f"{name}_element_touches_case": 0.97}, minutes=15.0,
-            zones=("oven_cavity",), part=f"{name}_element", shown=(*element(name), "everything_works"),
+            zones=("oven_cavity",), part=f"{name}_element", shown=element(name),
             steps=("Prove both its ends dead against the chassis and against each other before they are touched.",
                    "Fit an element of the same power and shape; do not let the wires slip back behind the wall.",
                    "Renew a browned connector together with the element: it would burn the new one.",
@@ -28,7 +28,7 @@ def _element(name: str) -> tuple[Repair, ...]:
         repair(
             f"repair_{name}_wiring", f"Repair the wiring of the {name} element",
             {f"{name}_connection_burnt": 0.95, f"{name}_harness_open": 0.95}, minutes=20.0, zones=("rear_panel",),
-            part=f"{name}_harness", shown=(*WIRED, *element(name), "everything_works"),
+            part=f"{name}_harness", shown=(*WIRED, *element(name)),
             steps=("Find what has burnt or broken between the board and the element.", _AS_IT_RAN, _HOT_WIRE),
             cautions=(TWO_LEGS_LIVE, HOT_PARTS),
         ),

@@ -34,11 +34,10 @@ INTERLOCKS = (
         "shock", "Shock felt at the range", "stop",
         why="Something live leads to the chassis, or its ground or neutral is gone.",
         complaints=("felt_a_shock",),
-        cleared_by={"bake_element_to_chassis": ("within",), "broil_element_to_chassis": ("within",),
-                    "chassis_ground_resistance": ("within",)},
+        cleared_by={"oven_insulation_at_plug": ("within",), "chassis_ground_resistance": ("within",)},
         steps=("Touch neither the range nor anything beside it that is grounded; switch both poles of its breaker "
                "off.",
-               "With it dead, measure each element to the chassis, and the ground from the cord to the chassis.",
+               "With it unplugged, measure from the pins of its plug to the chassis: each leg, and the ground.",
                "Have the receptacle's ground and neutral tested by a licensed electrician when all are right."),
         cautions=("Do not touch the range to try it.", LICENCES),
     ),

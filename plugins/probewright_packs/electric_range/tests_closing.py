@@ -35,8 +35,8 @@ def _everything() -> Test:
 def _rests() -> Test:
     return seen(
         "cold_at_off", "Elements with everything off", ("cold", "warm"), (0.002,), {}, state=IN_USE, zone="outside",
-        minutes=5.0, closing=True, without=tuple((rests(name), "warm") for name in ELEMENTS),
-        steps=("With everything off for five minutes and the breaker on, hold a hand near each element: it stays "
+        minutes=3.0, closing=True, without=tuple((rests(name), "warm") for name in ELEMENTS),
+        steps=("With everything off for some minutes and the breaker on, hold a hand near each element: it stays "
                "cold.",), cautions=(HOT_GLASS,),
     )  # fmt: skip
 

@@ -38,39 +38,56 @@ _UNDER_POWER = (LIVE_PARTS, TWO_LEGS_LIVE, HOT_PARTS)
 _NEXT_TO_NOTHING = Limit(high=common_practice(2.0))
 
 
-def _resistance(name: str) -> Test:
-    return Test(
-        f"{name}_element_resistance", f"Resistance of the {name} element", "resistance", (ISOLATED,), "rear_panel",
-        from_memory(4.0), (Between("oven", f"{name}_feed", "oven_common", (f"{name}_harness", "oven_limit")),),
-        unit="ohm", instrument="multimeter",
-        steps=(ONE_SIDE_OFF, f"Touch the leads together first, then read across the {name} element.",
-               "Look at the ends of the element and their connectors while you are there: browned ends are burnt."),
-    )  # fmt: skip
+#: Where the ends of an element are reached, without pulling the range out if need be: what its tests are called, what
+#: it is, its zone, its build.
+REACHED: tuple[tuple[str, str, str, When], ...] = (
+    ("bake_element", "bake", "oven_cavity", VISIBLE),
+    ("hidden_bake_element", "bake", "rear_panel", HIDDEN),
+    ("broil_element", "broil", "oven_cavity", {}),
+)
 
 
-def _insulation(name: str) -> Test:
+def _at_its_ends(prefix: str, name: str, zone: str, when: When) -> tuple[Test, ...]:
+    """What is read at the ends of an element."""
     (other,) = (element for element in ELEMENTS if element != name)
-    return Test(
-        f"{name}_element_to_chassis", f"Insulation of the {name} element to the chassis", "resistance", (ISOLATED,),
-        "rear_panel", from_memory(4.0),
-        (Between("oven", f"{name}_feed", "chassis", (f"{name}_harness", "oven_limit", f"{other}_element_end")),),
-        unit="ohm", limits=(INSULATION,), instrument="multimeter",
-        steps=("Pull both leads off the element.",
-               "Read from either end to bare metal of the chassis: anything but over range or megohms is a leak, and "
-               "an element can leak and heat all the same."),
+    title, out = f"the {prefix.replace('_', ' ')}", (f"{name}_harness", "oven_limit")
+    return (
+        Test(
+            f"{prefix}_resistance", f"Resistance of {title}", "resistance", (ISOLATED,), zone, from_memory(3.0),
+            (Between("oven", f"{name}_feed", "oven_common", out),), unit="ohm", instrument="multimeter", when=when,
+            steps=(ONE_SIDE_OFF, "Touch the leads together first, then read across the element.",
+                   "Look at its ends and their connectors while you are there: browned ones are burnt."),
+        ),
+        Test(
+            f"{prefix}_to_chassis", f"Insulation of {title} to the chassis", "resistance", (ISOLATED,), zone,
+            from_memory(3.0), (Between("oven", f"{name}_feed", "chassis", (*out, f"{other}_element_end")),),
+            unit="ohm", limits=(INSULATION,), instrument="multimeter", when=when,
+            steps=("Pull both leads off the element.",
+                   "Read from either end to bare metal of the chassis: an element can leak and heat all the same."),
+        ),
+        Test(
+            f"{prefix}_voltage", f"Voltage across {title}", "voltage", (POWERED,), zone, from_memory(5.0),
+            (Between("oven", f"{name}_feed", "oven_common"),), unit="V", command=name, limits=(LEG_VOLTAGE,),
+            instrument="multimeter", when=when,
+            steps=("Clip across the two ends of the element, everything still connected, nothing touching metal.",
+                   f"Set the oven to {name}, and read: the whole voltage and no heat is an open element, no voltage "
+                   "is before it.",
+                   "A few tens of volts on a high-impedance input say nothing: repeat with a low-impedance input."),
+            cautions=_UNDER_POWER,
+        ),
     )  # fmt: skip
 
 
-def _across(name: str) -> Test:
+def _at_plug() -> Test:
+    """Leg two leads to both elements whatever the control is set to: one reading has both."""
+    unplugged = ("cord_one", "cord_two", "ground_conductor")
     return Test(
-        f"{name}_element_voltage", f"Voltage across the {name} element", "voltage", (POWERED,), "rear_panel",
-        from_memory(5.0), (Between("oven", f"{name}_feed", "oven_common"),), unit="V", command=name,
-        limits=(LEG_VOLTAGE,), instrument="multimeter",
-        steps=(f"Clip across the two ends of the {name} element, everything still connected.",
-               f"Set the oven to {name}, and read: the whole voltage and no heat is an open element, no voltage is "
-               "before it.",
-               "A few tens of volts on a high-impedance input say nothing: repeat with a low-impedance input."),
-        cautions=_UNDER_POWER,
+        "oven_insulation_at_plug", "Insulation of both oven elements, read at the plug", "resistance", (ISOLATED,),
+        "rear_panel", from_memory(3.0), (Between("oven", "inlet_two", "chassis", unplugged),), unit="ohm",
+        limits=(INSULATION,), instrument="multimeter",
+        steps=("With the range unplugged, read from each of the two leg pins of its plug to bare metal of the "
+               "chassis, and give the lower reading.",
+               "One of them leads to both elements of the oven though everything is off."),
     )  # fmt: skip
 
 
@@ -88,9 +105,9 @@ def _relay(name: str) -> Test:
 
 def _current(name: str) -> Test:
     return Test(
-        f"{name}_element_current", f"Current of the {name} element", "current", (POWERED,), "rear_panel",
+        f"{name}_element_current", f"Current of the {name} element", "current", (POWERED,), "control_panel",
         from_memory(5.0), (Through("oven", f"{name}_element"),), unit="A", command=name, instrument="clamp_meter",
-        steps=(f"With the clamp around one wire of the {name} element alone, set the oven to {name}.",
+        steps=(f"With the clamp around the wire from the board to the {name} element, set the oven to {name}.",
                "Read together with the supply voltage, from leg to leg: the current follows it."),
         cautions=_UNDER_POWER,
     )  # fmt: skip
@@ -186,7 +203,7 @@ def _latch() -> tuple[Test, ...]:
 
 
 OVEN_TESTS = (
-    *(test(name) for name in ELEMENTS for test in (_glow, _resistance, _insulation, _across, _relay, _current,
-                                                   _current_at_off)),
-    _warmth(), _look("bake", VISIBLE), _look("broil"), _limit(), *_latch(),
+    *(test for reached in REACHED for test in _at_its_ends(*reached)),
+    *(test(name) for name in ELEMENTS for test in (_glow, _relay, _current, _current_at_off)),
+    _at_plug(), _warmth(), _look("bake", VISIBLE), _look("broil"), _limit(), *_latch(),
 )  # fmt: skip

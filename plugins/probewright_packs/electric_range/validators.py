@@ -20,6 +20,7 @@ from probewright_packs.common.findings import (
     over_cycles,
     platinum_sensor,
 )
+from probewright_packs.electric_range.tests_oven import REACHED
 from probewright_packs.electric_range.wiring import ELEMENTS
 
 #: Volts from leg to leg that are those of one leg alone.
@@ -61,9 +62,9 @@ _JUDGES: Mapping[str, Judge] = MappingProxyType({
     "surface_element_current": _CURRENT,
     "coil_resistance": element_ohms,
     "radiant_element_resistance": element_ohms,
-    **{f"{name}_element_voltage": _across for name in ELEMENTS},
     **{f"{name}_element_current": _CURRENT for name in ELEMENTS},
-    **{f"{name}_element_resistance": element_ohms for name in ELEMENTS},
+    **{f"{prefix}_voltage": _across for prefix, *_ in REACHED},
+    **{f"{prefix}_resistance": element_ohms for prefix, *_ in REACHED},
     **{f"{name}_element_condition": _look for name in ELEMENTS},
     **{f"{name}_glow": _glow for name in ELEMENTS},
 })
