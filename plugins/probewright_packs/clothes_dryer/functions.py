@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from probewright.packs import Function, from_memory
 from probewright_packs.clothes_dryer.burner_wiring import BURNER_LIGHTS, BURNER_LIGHTS_AGAIN
-from probewright_packs.clothes_dryer.commands import DOOR_OPEN, WARM
+from probewright_packs.clothes_dryer.commands import AIR, DOOR_OPEN, WARM
 from probewright_packs.clothes_dryer.motor_wiring import MOTOR_STARTS
 from probewright_packs.clothes_dryer.options_and_states import ELECTRONIC
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
@@ -61,7 +61,8 @@ FUNCTIONS = (
         fails_with=remembered({**NO_FLAME_COMES, **DRIES_SLOWLY}), fails_anyway=from_memory(0.004),
     ),
     Function(
-        "stays_under_its_limit", "It gets no hotter than it is set to", requires=heat_is_off(WARM),
+        "stays_under_its_limit", "It gets no hotter than it is set to",
+        requires=(*heat_is_off(WARM), *heat_is_off(AIR)),
         fails_with=remembered(GETS_TOO_HOT), fails_anyway=from_memory(0.001),
     ),
     Function(

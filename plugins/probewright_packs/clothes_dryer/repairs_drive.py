@@ -70,7 +70,7 @@ _FUSE = (
 _BELT = (
     repair(
         "replace_belt", "Replace the drum belt", {"belt_broken": 0.97}, minutes=15.0, zones=("cabinet",),
-        part="belt", shown=(*TURNS, "runs_quietly"),
+        part="belt", shown=TURNS,
         steps=("Look why it broke: a seized roller, idler or drum breaks the next one, too.", _BELT_RUN),
         cautions=(SHARP_EDGES,),
     ),
@@ -91,7 +91,7 @@ _MOTOR_FAULTS = (
 _TURNING = (
     repair(
         "replace_motor", "Replace the drive motor", dict.fromkeys(_MOTOR_FAULTS, 0.97), minutes=45.0,
-        zones=("cabinet",), part="motor", shown=(*WIRED, *TURNS, *HEATS, "runs_quietly"),
+        zones=("cabinet",), part="motor", shown=(*WIRED, "motor_runs_free", *TURNS, *HEATS),
         steps=("See first that drum, blower and rollers turn by hand without the motor.",
                "Note which wire sits where on the motor's switch, and move pulley and blower wheel over.",
                "Clear all lint out of the base.", _BELT_RUN),
@@ -99,7 +99,7 @@ _TURNING = (
     ),
     repair(
         "free_blower", "Free the blower wheel", {"blower_jammed": 0.92}, minutes=18.0, zones=("cabinet",),
-        shown=(*TURNS, "runs_quietly", "vent_free"),
+        shown=("motor_runs_free", *TURNS, "vent_free"),
         steps=("Take out what lies in the housing, and look how it got past the lint screen.",
                "See that wheel and shaft turn freely, and that no blade is missing.", _BELT_RUN),
         cautions=(SHARP_EDGES,),
@@ -107,27 +107,27 @@ _TURNING = (
     repair(
         "replace_blower_wheel", "Replace the blower wheel", {"blower_wheel_loose": 0.96, "blower_jammed": 0.9},
         minutes=28.0, zones=("cabinet",), part="blower_wheel",
-        shown=(*TURNS, "runs_quietly", "vent_free", "outlet_temperature_right"),
+        shown=(*TURNS, "vent_free", "outlet_temperature_right"),
         steps=("Mind the thread: many wheels unscrew the other way round.",
                "Fit the wheel firmly on its shaft, and see that it runs clear of the housing."),
         cautions=(SHARP_EDGES,),
     ),
     repair(
         "replace_drum_rollers", "Replace drum rollers and idler", {"drum_rollers_worn": 0.95, "drum_jammed": 0.85},
-        minutes=35.0, zones=("cabinet",), part="drum_rollers", shown=(*TURNS, "runs_quietly"),
+        minutes=35.0, zones=("cabinet",), part="drum_rollers", shown=TURNS,
         steps=("Replace all rollers and the idler together, clean their shafts, and oil nothing that the sheet does "
                "not name.", "Take out what lies between drum and cabinet.", _BELT_RUN),
         cautions=(SHARP_EDGES,),
     ),
     repair(
         "free_drum", "Take out what jams the drum", {"drum_jammed": 0.45}, minutes=12.0, zones=("cabinet",),
-        shown=(*TURNS, "runs_quietly"),
+        shown=TURNS,
         steps=("Look between drum, seals and cabinet for clothes, coins and wire.", _BELT_RUN),
         cautions=(SHARP_EDGES,),
     ),
     repair(
         "replace_drum_seal", "Replace the seal of the drum", {"drum_seal_worn": 0.95}, minutes=40.0,
-        zones=("cabinet",), part="drum_seal", shown=(*TURNS, "runs_quietly", "lint_cleared"),
+        zones=("cabinet",), part="drum_seal", shown=(*TURNS, "lint_cleared"),
         steps=("Take the old felt and its glue off, and glue the new one with adhesive made for the heat.",
                "Let it set before the drum turns.", _BELT_RUN),
         cautions=(SHARP_EDGES,),

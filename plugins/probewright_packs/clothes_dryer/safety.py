@@ -34,7 +34,7 @@ INTERLOCKS = (
         "smoulders", "Something inside smoulders or has burnt", "stop",
         why="Lint and clothes burn fast: what smells burnt may be on fire behind the panels.",
         complaints=("burnt_smell",), seen={"lint_inside": ("scorched",)},
-        cleared_by={"lint_inside": ("little", "thick"), "wiring_condition": ("sound",)},
+        cleared_by={"lint_inside": ("little",), "wiring_condition": ("sound",)},
         steps=("Switch it off at the plug or the breaker, keep the door closed, and do not move the clothes.",
                "When it smokes or is hot to the touch: everybody out, and call the fire service.",
                "Cold and unplugged, look at lint, wiring, element and motor for what has burnt, and clear the lint.",

@@ -77,7 +77,7 @@ CONTROL_TESTS = (
             "console", Between("outlet_sensor", "board_plug_a", "board_plug_b"),
             "Pull the sensor's plug off the board and read in the plug."),
     seen(
-        "moisture_bars", "Moisture bars in the drum", ("clean", "filmed"), (0.08,), {"moisture_bars_coated": (0.85,)},
+        "moisture_bars", "Moisture bars in the drum", ("clean", "filmed"), (0.045,), {"moisture_bars_coated": (0.85,)},
         state=ISOLATED, zone="outside", minutes=1.0, when=ELECTRONIC,
         steps=("Look at the two metal bars in the drum and rub them with a dry finger: a film of softener is dull and "
                "slippery.",),

@@ -109,7 +109,7 @@ _LOOKS = (
         steps=("Take the belt off the pulley and turn the shaft by hand: it turns freely, with the fan on it.",),
     ),
     _inside(
-        "rollers_and_idler", "Drum rollers and idler", ("sound", "worn", "seized"), (0.06, 0.004),
+        "rollers_and_idler", "Drum rollers and idler", ("sound", "worn", "seized"), (0.045, 0.004),
         {"drum_rollers_worn": (0.9, 0.04), "drum_jammed": (0.2, 0.74)}, minutes=5.0,
         steps=("Take the belt off, spin each roller and the idler, and look for flats, play, and what lies between "
                "drum and cabinet.",),
@@ -119,7 +119,7 @@ _LOOKS = (
         steps=("Look along the felt at front and rear of the drum for gaps, folds and worn places.",),
     ),
     _inside(
-        "lint_inside", "Lint inside the cabinet", ("little", "thick", "scorched"), (0.12, 0.002),
+        "lint_inside", "Lint inside the cabinet", ("little", "thick", "scorched"), (0.045, 0.002),
         {"lint_in_cabinet": (0.72, 0.24), "drum_seal_worn": (0.5, 0.01), **alike(
             ("vent_blocked", "cutoff_blown_by_vent", "thermal_fuse_blown_by_vent"), 0.3, 0.02),
          "element_touches_case": (0.12, 0.05), "belt_broken_switch_bridged": (0.12, 0.1)}, minutes=2.0,

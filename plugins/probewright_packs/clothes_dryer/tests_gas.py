@@ -189,11 +189,14 @@ _COILS = (
 )  # fmt: skip
 
 
+_COILS_OFF = ("valve_holding_coil", "valve_booster_coil", "valve_secondary_coil", "flame_sensor")
+
+
 def _igniter() -> Test:
     return Test(
         "igniter_resistance", "Cold resistance of the igniter", "resistance", (ISOLATED,), "heat_source",
-        from_memory(3.0), (Between("heat", "heat_feed", "sensed", ("valve_booster_coil", "flame_sensor")),),
-        unit="ohm", when=GAS, instrument="multimeter",
+        from_memory(3.0), (Between("heat", "heat_feed", "sensed", _COILS_OFF),), unit="ohm", when=GAS,
+        instrument="multimeter",
         steps=("Let the igniter cool, pull its plug and read between its two wires.",),
         cautions=(HOT_PARTS, "An igniter breaks at a knock and is spoilt by greasy fingers."),
     )  # fmt: skip
@@ -259,7 +262,7 @@ GAS_TESTS = (
         cautions=(LICENCES,),
     ),
     seen(
-        "burner_air", "Air openings of the burner", ("clear", "linty"), (0.06,), {"burner_air_blocked": (0.94,),
+        "burner_air", "Air openings of the burner", ("clear", "linty"), (0.045,), {"burner_air_blocked": (0.94,),
                                                                                  "lint_in_cabinet": (0.35,)},
         state=ISOLATED, zone="heat_source", minutes=2.0, when=GAS,
         steps=("Look at shutter, venturi and the way of the air to the burner for lint.",),

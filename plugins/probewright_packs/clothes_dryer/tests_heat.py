@@ -196,7 +196,7 @@ _TAKEN_OFF = ("block_two", "motor_heater_contact")
 _ELEMENT = (
     Test(
         "element_current", "Current of the element", "current", (POWERED,), "behind", from_memory(5.0),
-        (Through("heat", "cord_two"),), unit="A", command=HEAT, when=ELECTRIC, instrument="clamp_meter",
+        (Through("heat", "block_two"),), unit="A", command=HEAT, when=ELECTRIC, instrument="clamp_meter",
         steps=("Put the clamp around the wire of the leg that feeds the element alone (here called leg two), behind "
                "the terminal block, set a heat cycle and start it.",
                "Read within a minute, together with the voltage from leg to leg."),
@@ -204,7 +204,7 @@ _ELEMENT = (
     ),
     Test(
         "leg_two_current_at_off", "Current of leg two with the control at off", "current", (POWERED,), "behind",
-        from_memory(3.0), (Through("heat", "cord_two"),), unit="A", when=ELECTRIC, instrument="clamp_meter",
+        from_memory(3.0), (Through("heat", "block_two"),), unit="A", when=ELECTRIC, instrument="clamp_meter",
         limits=(Limit(high=common_practice(0.5)),),
         steps=("With the clamp as for the element's current and the control at off, restore power and read at once.",
                "Anything that flows goes through the element to its case: switch the breaker off."),

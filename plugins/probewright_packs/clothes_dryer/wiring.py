@@ -64,17 +64,22 @@ _NO_HEAT_CALLED = (*BOARD_IDLE, "outlet_sensor_open", "outlet_sensor_shorted", "
 CUTOFF_BLOWN = ("cutoff_open", "cutoff_blown_by_vent")
 
 
+def _heavy(contact: Switch) -> Switch:
+    """A contact for the element's current: more than some hundredths of an ohm would burn it."""
+    return replace(contact, contact=evenly(0.002, 0.02))
+
+
 def _heat_chain() -> tuple[Part | Switch, ...]:
     called = (START, DOOR_OPEN, WARM, *CALLS_FOR_HEAT)
     return (
-        Switch("timer_heat_contact", "live", "heat_out", called, CLOSED, when=TIMER),
-        relay("heat_relay", "live", "heat_out", CALLS_FOR_HEAT, ELECTRONIC),
-        thermostat("cycling_thermostat", "heat_out", "harness_in", ALL, (WARM,), TIMER),
-        Part("heat_lead", "heat_out", "harness_in", Resistance(evenly(0.01, 0.05)), ELECTRONIC),
-        Part("heat_harness", "harness_in", "limit_in", Resistance(evenly(0.01, 0.05))),
-        thermostat("high_limit", "limit_in", "cutoff_in", ALL),
+        _heavy(Switch("timer_heat_contact", "live", "heat_out", called, CLOSED, when=TIMER)),
+        _heavy(relay("heat_relay", "live", "heat_out", CALLS_FOR_HEAT, ELECTRONIC)),
+        _heavy(thermostat("cycling_thermostat", "heat_out", "harness_in", ALL, (WARM,), TIMER)),
+        Part("heat_lead", "heat_out", "harness_in", Resistance(evenly(0.01, 0.03)), ELECTRONIC),
+        Part("heat_harness", "harness_in", "limit_in", Resistance(evenly(0.01, 0.03))),
+        _heavy(thermostat("high_limit", "limit_in", "cutoff_in", ALL)),
         cutoff("thermal_cutoff", "cutoff_in", "contact_in"),
-        heater_contact("motor", "contact_in", "heat_feed", RUNNING),
+        _heavy(heater_contact("motor", "contact_in", "heat_feed", RUNNING)),
         Part("heat_stray", "live", "heat_out", Capacitance(coupling())),
         Part("feed_stray", "live", "heat_feed", Capacitance(coupling())),
     )
