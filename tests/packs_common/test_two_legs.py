@@ -72,11 +72,14 @@ def test_a_dead_leg_is_fed_back_through_the_element(fault: str, dead: str, live:
 
 def test_a_dead_leg_floats_while_nothing_leads_to_it() -> None:
     assert IDLE.volts("leg_one", "neutral", "leg_one_dead") < 0.1
-    # At the terminal block a lamp on leg one pulls it to neutral; leg two shows what its neighbours couple in.
+    # At the terminal block a lamp on leg one pulls it to neutral; leg two shows what its neighbours couple in, and what
+    # leaks to it from leg one: 316 kohm at the middle of what may be left on.
     assert BLOCK.volts("inlet_one", "inlet_neutral", "leg_one_dead") < 1.0
     assert BLOCK.volts("inlet_one", "inlet_two", "leg_one_dead") == pytest.approx(120.0, abs=1.0)
-    assert 5.0 < BLOCK.volts("inlet_two", "inlet_neutral", "leg_two_dead") < 60.0
-    assert BLOCK.volts("inlet_two", "inlet_neutral", "leg_two_dead", meter=3e3) < 1.0
+    assert 60.0 < BLOCK.volts("inlet_two", "inlet_neutral", "leg_two_dead") < 118.0
+    assert BLOCK.volts("inlet_two", "inlet_neutral", "leg_two_dead", meter=3e3) == pytest.approx(
+        120.0 * 3e3 / (3e3 + 1e11**0.5), rel=0.05
+    )
 
 
 def test_both_legs_dead_leave_nothing() -> None:
