@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from probewright.packs import Between, Fault, Limit, ReplaceablePart, Test, When, common_practice, from_memory
-from probewright_packs.common.cautions import CLIP_FIRST, LIVE_PARTS
+from probewright_packs.common.cautions import LIVE_PARTS
 from probewright_packs.common.supply import AT_OUTLET, BESIDE_THE_CALL
 from probewright_packs.common.two_legs import AT_BLOCK, LEG_VOLTAGE
 
@@ -61,8 +61,7 @@ def _at_block(id_: str, title: str, minutes: float, nodes: tuple[str, str], wher
     return Test(
         id_, f"Voltage at the terminal block, {title}", "voltage", (powered,), zone, from_memory(minutes),
         (Between("legs", *nodes),), unit="V", instrument="multimeter",
-        steps=(*CLIP_FIRST,
-               f"Clip on {title} on the line side of the block, where the supply comes in.",
+        steps=(f"Clip on {title} on the line side of the block, where the supply comes in.",
                "Read with the appliance connected, everything that heats off, and the display or a lamp on."),
         cautions=(LIVE_PARTS, "A leg that reads nothing may be fed back through an element: take both for live.",
                   "Leave repairs of the house wiring to a licensed electrician."),
@@ -100,8 +99,7 @@ def _under_load(circuit: str, command: str, where: tuple[str, str]) -> Test:
         "block_voltage_under_load", "Voltage behind the terminal block while it heats", "voltage", (powered,), zone,
         from_memory(4.0), (Between(circuit, "leg_one", "leg_two"),), unit="V", command=command, limits=(LEG_VOLTAGE,),
         instrument="multimeter",
-        steps=(*CLIP_FIRST,
-               "Clip to the two legs behind the block, where the appliance's own wires leave it, and set the controls "
+        steps=("Clip to the two legs behind the block, where the appliance's own wires leave it, and set the controls "
                "so that it heats.",
                "Read once it has heated for a minute: a burnt terminal reads well until it carries current."),
         cautions=(LIVE_PARTS, "A terminal that drops volts under load is hot: do not touch it, switch off soon."),
