@@ -1,7 +1,7 @@
 """The tests in the order in which the trade usually does them, by common practice.
 
-Settings and a look with everything closed, then the supply at the block, and last element by element with the meter:
-resistance before voltage, and the board when all else has been read.
+The supply first, then settings, a look with everything closed, and last element by element with the meter: resistance
+before voltage, and the board when all else has been read.
 """
 
 from __future__ import annotations
@@ -21,13 +21,13 @@ def _ends(*names: str) -> tuple[str, ...]:
 
 
 CHECKLIST = (
+    "legs_voltage", "leg_one_to_neutral", "leg_two_to_neutral", "legs_neutral_to_ground", "terminal_block_condition",
     "control_lock", "display_error",
     "surface_unit_glow", "other_unit_glow", "unit_at_low",
     *_both("glow"), "oven_floor_warmth",
     *_both("element_condition"), "cooktop_glass", "oven_door_seal", "oven_vent_and_floor",
     "receptacle_condition", "coil_in_another_place",
-    "terminal_block_condition", "legs_voltage", "leg_one_to_neutral", "leg_two_to_neutral",
-    "legs_neutral_to_ground", "wiring_condition",
+    "wiring_condition",
     *_ends("resistance", "to_chassis"), "oven_insulation_at_plug", "oven_limit_continuity",
     "oven_sensor_resistance", "oven_sensor_to_chassis", "oven_sensor_resistance_at_board",
     "coil_resistance", "coil_to_chassis", "radiant_element_resistance", "radiant_element_to_chassis",
