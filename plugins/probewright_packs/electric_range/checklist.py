@@ -33,6 +33,7 @@ CHECKLIST = (
     "coil_resistance", "coil_to_chassis", "radiant_element_resistance", "radiant_element_to_chassis",
     "limiter_continuity", "hot_light_contact",
     *_ends("voltage"), *_both("element_current", "current_at_off"), "block_voltage_under_load",
+    "leg_one_to_chassis_under_load", "leg_two_to_chassis_under_load",
     "surface_switch_voltage", "surface_element_voltage", "surface_element_current",
     "latch_travel", "latch_switch_response", "latch_motor_resistance", "latch_motor_voltage",
     "board_supply_voltage", *_both("relay_voltage"),

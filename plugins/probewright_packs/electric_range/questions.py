@@ -40,7 +40,8 @@ _WHAT_WORKS = (
     ),
     Question(
         "unit_setting", "Does the unit on top follow its knob?", (
-            Answer("follows", "Yes, low is low and high is high.", working=("surface_unit_regulates",)),
+            Answer("follows", "Yes, low is low and high is high.",
+                   working=("surface_unit_regulates", "surface_unit_heats_fully")),
             Answer("only_high", "No, it is on high at any setting.", complaints=("surface_unit_only_high",)),
             Answer("never_hot", "It gets warm, but never hot.", complaints=("surface_unit_weak",)),
         ),

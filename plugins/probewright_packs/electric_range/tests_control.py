@@ -67,8 +67,24 @@ def _block() -> Test:
     )
 
 
+def _leg_under_load(leg: str) -> Test:
+    """Tells which terminal drops the volts.  A dead leg two reads whole here, fed back through the element."""
+    return Test(
+        f"leg_{leg}_to_chassis_under_load", f"Voltage from leg {leg} to the chassis while it bakes", "voltage",
+        (POWERED,), "rear_panel", from_memory(3.0), (Between("oven", f"leg_{leg}", "chassis"),), unit="V",
+        command=BAKE, limits=(LINE_VOLTAGE,), instrument="multimeter",
+        steps=(f"Clip behind the terminal block, from leg {leg} to bare metal of the chassis.",
+               "Set the oven to bake, and read.",
+               "Give it together with the reading from leg to leg: a dead leg is fed back through the element and "
+               "reads whole, and then nothing stands between the legs."),
+        cautions=(LIVE_PARTS, TWO_LEGS_LIVE),
+    )  # fmt: skip
+
+
 CONTROL_TESTS = (
     *leg_tests(POWERED, "rear_panel", circuit="oven", command=BAKE),
+    _leg_under_load("one"),
+    _leg_under_load("two"),
     *oven_sensor_tests(ISOLATED, "rear_panel", "control_panel"),
     _temperature(),
     _supply_at_board(),

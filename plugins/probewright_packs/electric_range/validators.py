@@ -1,7 +1,7 @@
 """What a reading on an electric range may mean beyond what the model of the range says.
 
-Codes of findings (stable): ``glows_is_no_proof``, ``whole_is_no_proof``, ``half_the_voltage``, and those of
-:mod:`probewright_packs.common.findings`.
+Codes of findings (stable): ``glows_is_no_proof``, ``whole_is_no_proof``, ``half_the_voltage``, ``may_be_fed_back``,
+and those of :mod:`probewright_packs.common.findings`.
 """
 
 from __future__ import annotations
@@ -26,6 +26,9 @@ from probewright_packs.electric_range.wiring import ELEMENTS
 #: Volts from leg to leg that are those of one leg alone.
 _ONE_LEG = (from_memory(105.0), from_memory(135.0))
 
+#: What is read from leg to leg.
+_BETWEEN_LEGS = frozenset({"legs_voltage", "block_voltage_under_load"})
+
 
 def _glow(context: ReadingContext) -> Iterator[Finding]:
     if context.checked.seen == "glows":
@@ -48,6 +51,13 @@ def _across(context: ReadingContext) -> Iterator[Finding]:
     yield from ghost_voltage(context)
 
 
+def _one_leg(context: ReadingContext) -> Iterator[Finding]:
+    read = {reading.test for reading in context.case.readings}
+    if context.checked.verdict == "within" and not read & _BETWEEN_LEGS:
+        yield Finding("may_be_fed_back", "note", "A dead leg reads whole while an element joins it to the other one.",
+                      "Read from leg to leg, too: nothing stands there when one of them is fed back.")  # fmt: skip
+
+
 _CURRENT = current_with_supply("legs_voltage")
 
 _JUDGES: Mapping[str, Judge] = MappingProxyType({
@@ -60,6 +70,7 @@ _JUDGES: Mapping[str, Judge] = MappingProxyType({
     "surface_switch_voltage": _across,
     "surface_element_voltage": _across,
     "surface_element_current": _CURRENT,
+    **{f"leg_{leg}_to_chassis_under_load": _one_leg for leg in ("one", "two")},
     "coil_resistance": element_ohms,
     "radiant_element_resistance": element_ohms,
     **{f"{name}_element_current": _CURRENT for name in ELEMENTS},

@@ -51,8 +51,13 @@ BLOCK_THE_OVEN = (
 #: Ohms of a connection that has burnt: it still leads, and takes a good part of the heat to itself.
 _BURNT = decades(3.0, 60.0)
 #: Ohms from a coil to its sheath where the insulation between them has gone.
-_TOUCHES = decades(0.2, 300.0)
+_TOUCHES = decades(0.2, 1000.0)
 _WIRE = evenly(0.01, 0.1)
+
+
+def _touches(feed: str, middle: str) -> tuple[Change, ...]:
+    """A coil that touches its sheath somewhere between its fed end and its middle: now nearer to one, now the other."""
+    return (Leak(feed, "chassis", _TOUCHES), Leak(middle, "chassis", _TOUCHES))
 
 
 #: The supply of what works on 120 V from leg one, and of what heats from leg to leg.
@@ -86,7 +91,7 @@ def _element_changes(name: str) -> dict[str, tuple[Change, ...]]:
         f"{name}_harness_open": (Open(f"{name}_harness"),),
         f"{name}_connection_burnt": (Contact(f"{name}_harness", _BURNT),),
         f"{name}_element_open": (Open(f"{name}_element"),),
-        f"{name}_element_touches_case": (Leak(f"{name}_middle", "chassis", _TOUCHES),),
+        f"{name}_element_touches_case": _touches(f"{name}_feed", f"{name}_middle"),
     }
 
 
@@ -144,7 +149,7 @@ def _surface() -> Circuit:
                 "surface_limiter_open": (Stuck("surface_limiter", "open"),),
                 "surface_element_open": (Open("surface_element"),),
                 "surface_element_weak": (Drift("surface_element", evenly(2.2, 4.0)),),
-                "surface_element_touches_case": (Leak("surface_middle", "chassis", _TOUCHES),),
+                "surface_element_touches_case": _touches("surface_fed", "surface_middle"),
             },
         ),
     )
