@@ -71,7 +71,7 @@ def test_every_function_that_makes_parts_has_an_example(name: str) -> None:
     assert without == []
 
 
-@EACH
+@pytest.mark.parametrize("module", [common, *MODULES], ids=lambda module: module.__name__.rpartition(".")[2])
 def test_modules_are_short(module: ModuleType) -> None:
     assert module.__file__
     assert len(Path(module.__file__).read_text(encoding="utf-8").splitlines()) <= 250
