@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import fields, is_dataclass
-
 import pytest
 
 from probewright.figures import BASES, Figure
@@ -12,27 +9,7 @@ from probewright.physics.sensors import PlatinumCurve
 from probewright.physics.supply import C84_SERVICE_A_120, C84_UTILIZATION_A_120
 from probewright_packs.common import oven, platinum, supply
 from probewright_packs.gas_range import burner_wiring, tests_gas
-
-#: Fields whose numbers are no claims about the world: a degree of a phase, an order of states.
-COUNTS = {"phase", "risk"}
-
-
-def numbers(record: object, path: str = "family") -> Iterator[tuple[str, object]]:
-    """Every number in a record, however deep, with its path."""
-    if isinstance(record, bool | str) or record is None:
-        return
-    if isinstance(record, int | float):
-        yield path, record
-    elif isinstance(record, Mapping):
-        for key, value in record.items():
-            yield from numbers(value, f"{path}[{key}]")
-    elif isinstance(record, tuple | list):
-        for i, value in enumerate(record):
-            yield from numbers(value, f"{path}[{getattr(value, 'id', i)}]")
-    elif is_dataclass(record):
-        for field in fields(record):
-            if field.name not in COUNTS:
-                yield from numbers(getattr(record, field.name), f"{path}.{field.name}")
+from support.figure_walk import numbers
 
 
 def test_every_number_carries_a_basis(family):

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import pytest
 
-from probewright.packs.model import Family
+from support.family_texts import badly_written, steps_without
 
 #: What only an appliance with power can do, or what puts power on it.
 NEEDS_POWER = re.compile(
@@ -78,27 +77,14 @@ def test_the_word_lists_leave_dead_work_alone(text):
     assert not NEEDS_GAS.search(text)
 
 
-def work(family: Family, condition: str) -> Iterator[tuple[str, str]]:
-    """Each step of work that may be done in a state without power (``powered``) or gas (``gas_on``), with its record.
-
-    Covers come off in the state without either.
-    """
-    without = {state.id for state in family.states if not getattr(state, condition)}
-    for record in (*family.tests, *family.repairs):
-        states = record.states if hasattr(record, "states") else (record.state,)
-        if without & set(states):
-            yield from ((record.id, step) for step in record.steps)
-    yield from ((zone.id, step) for zone in family.zones for step in zone.steps)
-
-
 def test_no_step_on_a_dead_appliance_needs_power(family):
-    steps = list(work(family, "powered"))
+    steps = list(steps_without(family, "powered"))
     assert len(steps) > 100
     assert [(name, step) for name, step in steps if NEEDS_POWER.search(step)] == []
 
 
 def test_no_step_with_the_gas_shut_needs_gas(family):
-    steps = list(work(family, "gas_on"))
+    steps = list(steps_without(family, "gas_on"))
     assert len(steps) > 120
     assert [(name, step) for name, step in steps if NEEDS_GAS.search(step)] == []
 
@@ -162,13 +148,4 @@ def test_what_was_seen_on_arrival_is_not_asked_for_after_it_was_moved(family):
 def test_every_text_is_filled_in_and_closed(family):
     for record in (*family.tests, *family.repairs):
         assert record.steps, record.id
-    records = (*family.tests, *family.repairs, *family.states, *family.zones, *family.interlocks)
-    texts = [(r.id, text) for r in records for text in (*r.steps, *r.cautions)]
-    texts += [(c.id, c.text) for c in family.closings]
-    texts += [(c.id, caution) for c in family.complaints for caution in c.cautions]
-    texts += [("family", text) for text in (*family.cautions, family.notice)]
-    for name, text in texts:
-        assert text == text.strip(), name
-        assert text.endswith("."), f"{name}: {text}"
-        assert "  " not in text, f"{name}: {text}"
-        assert text[0].isupper(), f"{name}: {text}"
+    assert badly_written(family) == []

@@ -16,9 +16,15 @@ class Wiring:
     def __init__(self, family: Family, build: dict[str, str]) -> None:
         self._family, self.build = family, build
         self._faults = [f.id for f in family.faults if holds(f.when, build)]
+        self._solved: dict[str, Dictionary] = {}
 
     def solve(self, test_id: str) -> Dictionary:
-        """The dictionary of a test."""
+        """The dictionary of a test, solved once."""
+        if test_id not in self._solved:
+            self._solved[test_id] = self._solve(test_id)
+        return self._solved[test_id]
+
+    def _solve(self, test_id: str) -> Dictionary:
         test = next(t for t in self._family.tests if t.id == test_id)
         model = next(m for m in test.models if holds(m.when, self.build))
         powered = next(s.powered for s in self._family.states if s.id == test.states[0])
