@@ -5,12 +5,22 @@ What they show under each fault is said all the same, so that one that fails poi
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from probewright.packs import Limit, Stated, Test, common_practice, from_memory
 from probewright_packs.common.numbers import decades
 from probewright_packs.common.tables import seen
 from probewright_packs.electric_range.functions import FUNCTIONS, LATCH_FAILS, board_powered, latch_moves
 from probewright_packs.electric_range.heaters import SLOW, heats, rests, unit_heats
-from probewright_packs.electric_range.options_and_states import BAKE, HEAVY, HOT_GLASS, IN_USE, ISOLATED, LOCK
+from probewright_packs.electric_range.options_and_states import (
+    BAKE,
+    HEAVY,
+    HOT_GLASS,
+    IN_USE,
+    ISOLATED,
+    LOCK,
+    POWERED,
+)
 from probewright_packs.electric_range.wiring import ELEMENTS
 
 _HEATS = (*(heats(name, SLOW) for name in ELEMENTS), unit_heats(share=SLOW), unit_heats("other", SLOW))
@@ -52,6 +62,19 @@ def _ground() -> Test:
     )  # fmt: skip
 
 
+def _covers() -> Test:
+    """Done in whatever state the range is in, and so after everything that needs a cover off."""
+    look = seen(
+        "covers_and_anti_tip", "Covers and the anti-tip bracket", ("in_place", "something_missing"), (0.03,), {},
+        state=IN_USE, zone="outside", minutes=4.0, closing=True,
+        steps=("See that every cover, screw and ground wire that was taken off is back, and every rack.",
+               "See that the range stands level in its place, with the cord not pinched.",
+               "Pull the range towards you at its rear top edge, gently: the anti-tip bracket must hold it."),
+        cautions=(HEAVY,),
+    )
+    return replace(look, states=(IN_USE, POWERED, ISOLATED))
+
+
 CLOSING_TESTS = (
     seen(
         "display_and_controls", "Display and keys of the control", ("work", "some_fail", "display_dead"),
@@ -75,12 +98,5 @@ CLOSING_TESTS = (
     _rests(),
     _everything(),
     _ground(),
-    seen(
-        "covers_and_anti_tip", "Covers and the anti-tip bracket", ("in_place", "something_missing"), (0.03,), {},
-        state=ISOLATED, zone="outside", minutes=4.0, closing=True,
-        steps=("See that every cover, screw and ground wire that was taken off is back, and every rack.",
-               "See that the range stands level in its place, with the cord not pinched.",
-               "Pull the range towards you at its rear top edge, gently: the anti-tip bracket must hold it."),
-        cautions=(HEAVY,),
-    ),
+    _covers(),
 )  # fmt: skip
