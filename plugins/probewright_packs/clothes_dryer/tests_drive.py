@@ -38,8 +38,8 @@ def _response() -> Test:
          "drum_jammed": (0.01, 0.85, 0.04), "blower_jammed": (0.005, 0.8, 0.04), "supply_voltage_high": (0, 0.1, 0.1)},
         state=IN_USE, zone="outside", minutes=1.5, command=START, without=nothing_heard("hums", "silent"),
         steps=("With the drum empty, set a cycle without heat where there is one, and start it for a few seconds.",
-               "Look through the door's edge or listen: does the drum turn, does the motor run alone, does it only "
-               "hum, or is it silent?",
+               "Listen, and look at the drum through the gap of its door: it turns, the motor runs "
+               "alone, it only hums, or it is silent.",
                "Switch off at once when it hums: a motor that stands overheats within a minute."),
         cautions=(HEAT_WITHOUT_TURNING, DRUM_MOVES),
     )  # fmt: skip
