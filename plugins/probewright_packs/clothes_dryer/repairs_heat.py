@@ -151,7 +151,7 @@ _CONTROL = (
     repair(
         "repair_outlet_sensor_harness", "Repair the harness of the outlet sensor",
         {"outlet_sensor_harness_open": 0.96}, minutes=18.0, zones=("cabinet",), part="sensor_harness",
-        when=ELECTRONIC, shown=("outlet_sensor_reads_right", "no_error_shown", "wiring_sound"),
+        when=ELECTRONIC, shown=("outlet_sensor_reads_right", "no_error_shown", "wiring_sound", *HEATS),
         steps=("Find the break between the sensor's plug and the board's, and lead the new wire clear of the drum.",),
     ),
     repair(

@@ -41,7 +41,7 @@ def _coil(context: ReadingContext) -> Iterator[Finding]:
 
 
 def _element(context: ReadingContext) -> Iterator[Finding]:
-    if context.checked.verdict == "within":
+    if context.checked.value is not None and context.checked.verdict != "outside":
         yield Finding("silent_about_the_case", "note", "The right ohms say nothing of whether the coil touches its "
                       "case.", "Read from the element to its case, too.")  # fmt: skip
 
