@@ -156,7 +156,7 @@ def test_trap_16_a_hidden_element_is_read_from_behind_before_the_floor_comes_out
         BAKE, bench.over("hidden_bake_element_resistance"), working=["display_on", "broil_heats"], options=hidden
     )
     assert answer.chance("bake_element_open") > 0.98
-    assert answer.next.id == "replace_bake_element"
+    assert answer.next.id == "replace_hidden_bake_element"
 
 
 def test_trap_16_a_hidden_element_with_sound_ohms_is_left_in(bench):
@@ -166,4 +166,4 @@ def test_trap_16_a_hidden_element_with_sound_ohms_is_left_in(bench):
     )
     assert answer.chance("bake_element_open") < 0.03
     assert answer.first == "bake_relay_open"
-    assert "replace_bake_element" not in answer.proposed
+    assert "replace_hidden_bake_element" not in answer.proposed

@@ -26,7 +26,7 @@ def _element(name: str) -> tuple[Fault, ...]:
         return _fault(f"{name}_{what}", f"{name.capitalize()} {title}", share * _USE[name], part)
 
     return (
-        fault("element_open", "element open", 0.17, f"{name}_element"),
+        fault("element_open", "element open", 0.14, f"{name}_element"),
         fault("element_touches_case", "element's coil touches its sheath", 0.02, f"{name}_element"),
         fault("connection_burnt", "element's connection burnt", 0.025, f"{name}_harness"),
         fault("harness_open", "element's wire open", 0.012, f"{name}_harness"),
@@ -39,17 +39,17 @@ _OVEN = (
     _fault("oven_limit_open", "Thermal limit of the oven open", 0.02, "oven_limit"),
     _fault("oven_sensor_open", "Oven sensor open", 0.03, "oven_sensor"),
     _fault("oven_sensor_shorted", "Oven sensor shorted", 0.006, "oven_sensor"),
-    _fault("oven_sensor_drifted", "Oven sensor drifted", 0.03, "oven_sensor"),
+    _fault("oven_sensor_drifted", "Oven sensor drifted", 0.025, "oven_sensor"),
     _fault("oven_sensor_harness_open", "Harness of the oven sensor open", 0.01, "sensor_harness"),
     _fault("oven_sensor_leaks_to_chassis", "Oven sensor or its harness leads to the chassis", 0.006, "oven_sensor"),
     _fault("board_sensor_input_failed", "Sensor input of the control board failed", 0.006, "control_board"),
     _fault("board_offset_wrong", "Temperature offset of the control wrong", 0.02),
-    _fault("oven_door_leaks", "Oven door leaks heat", 0.03, "door_gasket"),
+    _fault("oven_door_leaks", "Oven door leaks heat", 0.025, "door_gasket"),
     _fault("oven_vent_covered", "Oven vent or floor covered with foil", 0.012),
 )  # fmt: skip
 
 _CONTROL = (
-    _fault("board_dead", "Control board dead", 0.045, "control_board"),
+    _fault("board_dead", "Control board dead", 0.04, "control_board"),
     _fault("board_wire_open", "Wire that feeds the control board open", 0.01, "board_wiring"),
     _fault("control_locked", "Control locked or in a demonstration mode", 0.02),
     _fault("latch_switch_wrong", "Switch of the door latch tells a wrong position", 0.025, "door_latch"),
@@ -59,16 +59,16 @@ _CONTROL = (
 )  # fmt: skip
 
 _SURFACE = (
-    _fault("surface_element_open", "Surface element open", 0.11, "surface_element"),
+    _fault("surface_element_open", "Surface element open", 0.09, "surface_element"),
     _fault("surface_element_weak", "One of two rings of the surface element open", 0.02, "surface_element", RADIANT),
     _fault("surface_element_touches_case", "Surface element's coil touches its sheath", 0.008, "surface_element", COIL),
-    _fault("surface_receptacle_burnt", "Receptacle of the surface unit burnt", 0.07, "surface_receptacle", COIL),
+    _fault("surface_receptacle_burnt", "Receptacle of the surface unit burnt", 0.06, "surface_receptacle", COIL),
     _fault("surface_limiter_open", "Limiter of the radiant unit open", 0.03, "surface_element", RADIANT),
     _fault("hot_light_contact_stuck", "Hot-light contact of a limiter stuck", 0.025, "surface_element", RADIANT),
-    _fault("surface_switch_open", "Infinite switch does not close", 0.06, "surface_switch"),
+    _fault("surface_switch_open", "Infinite switch does not close", 0.05, "surface_switch"),
     _fault("surface_switch_welded", "Infinite switch stays on high", 0.035, "surface_switch"),
     _fault("surface_harness_open", "Wire of the surface unit open", 0.012, "surface_harness"),
-    _fault("cooktop_glass_cracked", "Crack through the cooktop's glass", 0.03, "cooktop_glass", RADIANT),
+    _fault("cooktop_glass_cracked", "Crack through the cooktop's glass", 0.025, "cooktop_glass", RADIANT),
 )  # fmt: skip
 
 FAULTS = (

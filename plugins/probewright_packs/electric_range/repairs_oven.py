@@ -2,29 +2,36 @@
 
 from __future__ import annotations
 
-from probewright.packs import Repair
+from probewright.packs import Repair, When
 from probewright_packs.common.cautions import HOT_PARTS
 from probewright_packs.common.repairs import repair
 from probewright_packs.electric_range.closings import SETTLED, WIRED, element
 from probewright_packs.electric_range.options_and_states import IN_USE, TWO_LEGS_LIVE
+from probewright_packs.electric_range.tests_oven import REACHED
 from probewright_packs.electric_range.wiring import ELEMENTS
 
 _HOT_WIRE = "Use wire, terminals and connectors made for the temperature of an oven."
 _AS_IT_RAN = "Cut back to sound copper, renew the terminals, and lead the wire as it ran, clear of edges and heat."
 
 
+def _replaced(prefix: str, name: str, zone: str, when: When) -> Repair:
+    hidden = prefix.startswith("hidden")
+    way = ("Reach it from below or behind, as the maker's sheet shows, and put all insulation back as it lay.",)
+    return repair(
+        f"replace_{prefix}", f"Replace the {prefix.replace('_', ' ')}",
+        {f"{name}_element_open": 0.98, f"{name}_element_touches_case": 0.97}, minutes=35.0 if hidden else 15.0,
+        zones=(zone,), part=f"{name}_element", shown=element(name), when=when,
+        steps=("Prove both its ends dead against the chassis and against each other before they are touched.",
+               *(way if hidden else ()),
+               "Fit an element of the same power and shape; do not let the wires slip back behind the wall.",
+               "Renew a browned connector together with the element: it would burn the new one."),
+        cautions=(TWO_LEGS_LIVE, HOT_PARTS),
+    )  # fmt: skip
+
+
 def _element(name: str) -> tuple[Repair, ...]:
     return (
-        repair(
-            f"replace_{name}_element", f"Replace the {name} element",
-            {f"{name}_element_open": 0.98, f"{name}_element_touches_case": 0.97}, minutes=15.0,
-            zones=("oven_cavity",), part=f"{name}_element", shown=element(name),
-            steps=("Prove both its ends dead against the chassis and against each other before they are touched.",
-                   "Fit an element of the same power and shape; do not let the wires slip back behind the wall.",
-                   "Renew a browned connector together with the element: it would burn the new one.",
-                   "One under the floor is reached from below or behind, as the maker's sheet shows."),
-            cautions=(TWO_LEGS_LIVE, HOT_PARTS),
-        ),
+        *(_replaced(*reached) for reached in REACHED if reached[1] == name),
         repair(
             f"repair_{name}_wiring", f"Repair the wiring of the {name} element",
             {f"{name}_connection_burnt": 0.95, f"{name}_harness_open": 0.95}, minutes=20.0, zones=("rear_panel",),

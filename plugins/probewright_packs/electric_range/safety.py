@@ -49,6 +49,7 @@ CAUTIONS = (
     "Prove both legs dead before parts are touched; clip probes before power is restored.",
     TWO_LEGS_LIVE,
     "Never bridge a limit, a limiter or a latch switch to try the range.",
+    "Aluminium or undersized wiring of the branch, and a burnt receptacle in the wall, are an electrician's work.",
     "The range must be hooked into its anti-tip bracket before it is used again.",
     LICENCES,
 )
