@@ -17,6 +17,7 @@ from probewright_packs.common import (
     motor_stands,
     split_phase_motor,
     together,
+    windings_circuit,
 )
 from support.middle import Bench
 
@@ -135,9 +136,19 @@ def test_a_grounded_winding_leads_to_the_frame() -> None:
 
 def test_a_hot_winding_reads_more_than_a_cold_one() -> None:
     # (234.5 + 75)/(234.5 + 20) = 1.21611.
-    hot = Bench(DRIVE, "off", 75.0).ohms("motor_feed", "motor_induced")
-    cold = OFF.ohms("motor_feed", "motor_induced", apart=())
-    assert hot / cold == pytest.approx(1.216, abs=5e-3)
+    windings = windings_circuit("windings", "motor")
+    for node, ohms in (("motor_feed", 2.3), ("motor_start_feed", 6.0)):
+        hot, cold = (Bench(windings, "off", degrees).ohms(node, "common") for degrees in (75.0, 20.0))
+        assert cold == pytest.approx(ohms, rel=1e-6)
+        assert hot / cold == pytest.approx(1.21611, abs=1e-5)
+
+
+def test_an_open_winding_and_shorted_turns_show_in_the_windings_ohms() -> None:
+    unplugged = Bench(windings_circuit("windings", "motor"), "off", 20.0)
+    assert unplugged.ohms("motor_feed", "common", "motor_main_open") > 1e9
+    assert unplugged.ohms("motor_start_feed", "common", "motor_main_open") == pytest.approx(6.0, rel=1e-6)
+    assert unplugged.ohms("motor_start_feed", "common", "motor_start_open") > 1e9
+    assert unplugged.ohms("motor_feed", "common", "motor_turns_shorted") == pytest.approx(0.525 * 2.3, rel=1e-6)
 
 
 def test_what_holds_the_motor_brings_the_changes_of_standing() -> None:

@@ -5,13 +5,15 @@ Live side, door switch, belt switch, thermal fuse, the control's contact, start 
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from probewright.packs import Capacitance, Change, Circuit, Open, Part, Requirement, Resistance, Stuck, Switch
 from probewright_packs.clothes_dryer.commands import ALL, DOOR_OPEN, RUNNING, START, all_but
 from probewright_packs.clothes_dryer.options_and_states import ELECTRONIC, TIMER
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
 from probewright_packs.clothes_dryer.supplies import coupling, fed, fed_changes
 from probewright_packs.common.changes import fitting, of_faults, together, under_all
-from probewright_packs.common.motor import motor_changes, split_phase_motor
+from probewright_packs.common.motor import motor_changes, split_phase_motor, windings_circuit
 from probewright_packs.common.numbers import evenly
 from probewright_packs.common.relay_board import relay, relay_changes, undriven
 from probewright_packs.common.supply import FREQUENCY
@@ -81,6 +83,8 @@ _PARTS = (
     *split_phase_motor("motor", "motor_line", "neutral", commands=ALL, running=RUNNING),
 )
 MOTOR = Circuit("motor", "earth", _PARTS, fitting(_PARTS, _changes()), FREQUENCY)
+_READ_COLD = windings_circuit("motor_windings", "motor")
+WINDINGS = replace(_READ_COLD, changes=of_faults(("motor_main_open", "motor_start_open"), _READ_COLD.changes))
 
 #: What the motor needs to get going.
 MOTOR_STARTS = (

@@ -188,14 +188,14 @@ _MOTOR = (
     ),
     Test(
         "motor_main_resistance", "Resistance of the motor's main winding", "resistance", (ISOLATED,), "cabinet",
-        from_memory(4.0), (Between("motor", "motor_feed", "neutral", ("motor_protector", "motor_start_contact")),),
+        from_memory(4.0), (Between("motor_windings", "motor_feed", "common"),),
         unit="ohm", instrument="multimeter",
         steps=("Pull the motor's plug and read across the main winding, by the maker's sheet.",
                "Touch the leads together first and take their resistance off: it has only two or three ohms."),
     ),
     Test(
         "motor_start_resistance", "Resistance of the motor's start winding", "resistance", (ISOLATED,), "cabinet",
-        from_memory(4.0), (Between("motor", "motor_start_feed", "neutral", ("motor_start_contact",)),), unit="ohm",
+        from_memory(4.0), (Between("motor_windings", "motor_start_feed", "common"),), unit="ohm",
         instrument="multimeter",
         steps=("Pull the motor's plug and read across the start winding, by the maker's sheet.",
                "Touch the leads together first and take their resistance off."),

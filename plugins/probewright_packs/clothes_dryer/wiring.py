@@ -38,7 +38,7 @@ from probewright_packs.clothes_dryer.commands import (
     WARM,
     WET,
 )  # fmt: skip
-from probewright_packs.clothes_dryer.motor_wiring import BOARD_IDLE, MOTOR, MOTOR_STANDS
+from probewright_packs.clothes_dryer.motor_wiring import BOARD_IDLE, MOTOR, MOTOR_STANDS, WINDINGS
 from probewright_packs.clothes_dryer.options_and_states import ELECTRIC, ELECTRONIC, GAS, TIMER
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
 from probewright_packs.clothes_dryer.supplies import coupling, fed, fed_changes, supply_circuits
@@ -159,7 +159,7 @@ _MOISTURE = Circuit(
     when=ELECTRONIC,
 )
 
-CIRCUITS = (*supply_circuits(), MOTOR, _HEAT, _IN_MOTION, _BOARD, _outlet_sensor(), _MOISTURE)
+CIRCUITS = (*supply_circuits(), MOTOR, WINDINGS, _HEAT, _IN_MOTION, _BOARD, _outlet_sensor(), _MOISTURE)
 
 #: Amperes of an element: from where there is heat at all, and from where clothes dry in their time.  A quarter of the
 #: watts is half the amperes.

@@ -53,6 +53,7 @@ from probewright_packs.common.motor import (
     motor_changes,
     motor_stands,
     split_phase_motor,
+    windings_circuit,
 )
 from probewright_packs.common.numbers import NOTHING, around, decades, evenly, nothing, remembered, within_a_factor
 from probewright_packs.common.oven import OVEN_DEVIATION, OVEN_TOLERANCE, oven_sensor_tests
@@ -149,5 +150,5 @@ __all__ = [
     "rests", "row", "seen", "sensor_circuit", "solenoid_valve", "split_phase_motor", "stray", "supply_closings",
     "supply_faults", "supply_known", "supply_parts", "supply_repairs", "table", "thermistor_circuit", "thermostat",
     "thermostat_changes", "tight_closings", "together", "two_coil_changes", "two_coil_valve", "under_all",
-    "undriven", "valve_changes", "wiring_condition", "wiring_interlock", "within_a_factor",
+    "undriven", "valve_changes", "windings_circuit", "wiring_condition", "wiring_interlock", "within_a_factor",
 ]  # fmt: skip

@@ -16,6 +16,7 @@ from collections.abc import Iterable
 
 from probewright.packs import (
     Change,
+    Circuit,
     Copper,
     Drift,
     Leak,
@@ -30,13 +31,16 @@ from probewright.packs import (
 )
 from probewright_packs.common.changes import together, under_all
 from probewright_packs.common.numbers import decades, evenly
+from probewright_packs.common.supply import FREQUENCY
 
 #: Ohms and henries of a motor of a quarter to a third of a horsepower at 120 V: main winding, and the start winding,
 #: which is of thinner wire and fewer turns, so that its current leads.
-_MAIN = Copper(evenly(1.8, 2.8), evenly(0.009, 0.013))
-_START = Copper(evenly(4.5, 7.5), evenly(0.007, 0.011))
+_MAIN = (evenly(1.8, 2.8), evenly(0.009, 0.013))
+_START = (evenly(4.5, 7.5), evenly(0.007, 0.011))
 #: What the turning rotor adds to the main winding: leaves it 4.5 to 6.5 A at 120 V.
 _TURNING = Winding(evenly(8.0, 13.0), evenly(0.03, 0.042))
+#: What is left of the main winding's impedance where turns are shorted.
+_TURNS_LEFT = evenly(0.35, 0.7)
 _CLOSED = evenly(0.01, 0.1)
 _WELDED = decades(0.005, 0.1)
 
@@ -61,12 +65,31 @@ def split_phase_motor(
     condition = when or {}
     return (
         Part(f"{name}_protector", hot, feed, Resistance(evenly(0.02, 0.1)), condition),
-        Part(f"{name}_main", feed, turning, _MAIN, condition),
+        Part(f"{name}_main", feed, turning, Winding(*_MAIN), condition),
         Part(f"{name}_turning", turning, neutral, _TURNING, condition),
         Switch(f"{name}_still", turning, neutral, still, evenly(0.01, 0.02), when=condition),
         Switch(f"{name}_start_contact", feed, start, still, _CLOSED, when=condition),
-        Part(f"{name}_start", start, neutral, _START, condition),
+        Part(f"{name}_start", start, neutral, Winding(*_START), condition),
     )
+
+
+def windings_circuit(circuit: str, name: str, when: When | None = None) -> Circuit:
+    """The two windings of a motor that is unplugged, as an ohmmeter sees them: copper, which follows the temperature.
+
+    Under power what the windings' warmth changes lies within what motors differ by; there it is left out, and solving
+    the circuit at many temperatures with it.  Nodes: ``name``_feed, ``name``_start_feed and ``common``.
+
+    >>> sorted(windings_circuit("windings", "motor").changes)
+    ['motor_main_open', 'motor_start_open', 'motor_turns_shorted']
+    """
+    return Circuit(
+        circuit, "common",
+        (Part(f"{name}_main", f"{name}_feed", "common", Copper(*_MAIN)),
+         Part(f"{name}_start", f"{name}_start_feed", "common", Copper(*_START))),
+        {f"{name}_main_open": (Open(f"{name}_main"),), f"{name}_start_open": (Open(f"{name}_start"),),
+         f"{name}_turns_shorted": (Drift(f"{name}_main", _TURNS_LEFT),)},
+        FREQUENCY, when or {},
+    )  # fmt: skip
 
 
 def heater_contact(name: str, a: str, b: str, running: tuple[str, ...], when: When | None = None) -> Switch:
@@ -113,7 +136,7 @@ def motor_changes(name: str, held_by: Iterable[str] = (), ground: str = "chassis
         f"{name}_start_contact_stuck": (Short(f"{name}_start_contact", _WELDED),),
         f"{name}_protector_open": (Open(f"{name}_protector"), *stands),
         f"{name}_bearings_seized": stands,
-        f"{name}_turns_shorted": (Drift(f"{name}_main", evenly(0.35, 0.7)), *stands),
+        f"{name}_turns_shorted": (Drift(f"{name}_main", _TURNS_LEFT), *stands),
         f"{name}_grounded": (Leak(f"{name}_feed", ground, decades(0.5, 5e4)),),
     }
     return together(of_motor, under_all(held_by, stands))
