@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 
 import pytest
 
@@ -34,4 +35,8 @@ def builds(family: Family) -> list[dict[str, str]]:
 
 @pytest.fixture(scope="session")
 def wired(family: Family) -> Callable[..., Wiring]:
-    return lambda **options: Wiring(family, {**COMMON, **options})
+    @cache
+    def of(build: tuple[tuple[str, str], ...]) -> Wiring:
+        return Wiring(family, dict(build))
+
+    return lambda **options: of(tuple({**COMMON, **options}.items()))
