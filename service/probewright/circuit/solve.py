@@ -131,15 +131,14 @@ class _Solution:
         Returns an array of shape (H, S, nodes + sources + firm branches, 1 + probes).
         """
         size, count = self._network.size, tie.shape[-1]
-        incidence = _incidence(size, self._ends)
-        branches = incidence[:, : len(self._network.branches)].copy()
-        ties = np.concatenate([incidence[:, len(self._network.branches) :], branches[:, self._firm]], axis=1)
-        branches[:, self._firm] = 0
+        incidence, branches = _incidence(size, self._ends), len(self._network.branches)
+        ties = np.concatenate([incidence[:, branches:], incidence[:, self._firm]], axis=1)
         shape, total = self._admittance.shape[:2], size + count
         real = not self._admittance.imag.any() and not emf.imag.any() and not series.imag.any()
         matrix = np.zeros((*shape, total, total), dtype=float if real else complex)
         admittance = self._admittance.real if real else self._admittance
-        matrix[:, :, :size, :size] = (branches * admittance[:, :, None, :]) @ branches.T
+        for branch in np.setdiff1d(np.arange(branches), self._firm).tolist():
+            _stamp(matrix, self._ends[branch], admittance[:, :, branch])
         matrix[:, :, np.arange(size), np.arange(size)] += LEAST_CONDUCTANCE
         matrix[:, :, :size, size:] = ties
         matrix[:, :, size:, :size] = ties.T * tie[:, :, :, None]
@@ -187,6 +186,17 @@ class _Solution:
         else:
             current = voltage * self._admittance[:, :, probe.branch]
         return Solved(voltage, impedance, current)
+
+
+def _stamp(matrix: Array | ComplexArray, ends: tuple[int, int], admittance: Array | ComplexArray) -> None:
+    """Add a branch to the admittances between nodes; matrix of shape (H, S, total, total), admittance (H, S)."""
+    a, b = ends
+    for node in (a, b):
+        if node >= 0:
+            matrix[:, :, node, node] += admittance
+    if a >= 0 and b >= 0:
+        matrix[:, :, a, b] -= admittance
+        matrix[:, :, b, a] -= admittance
 
 
 def _incidence(size: int, ends: Ends) -> Array:
