@@ -9,9 +9,9 @@ from probewright_packs.electric_range.options_and_states import RADIANT
 
 #: How often each complaint is made without a cause: by use, by expectation, or by mistake.
 _GROUNDLESS = {
-    "display_dead": 0.0001, "bake_does_not_heat": 0.0007, "broil_does_not_heat": 0.0007, "oven_slow": 0.004,
-    "oven_temperature_off": 0.005, "oven_heats_when_off": 0.00005, "door_does_not_unlock": 0.0003,
-    "surface_unit_does_not_heat": 0.0007, "surface_unit_weak": 0.002, "surface_unit_only_high": 0.0005,
+    "display_dead": 0.0001, "bake_does_not_heat": 0.0007, "broil_does_not_heat": 0.0007, "oven_slow": 0.0015,
+    "oven_temperature_off": 0.0025, "oven_heats_when_off": 0.00005, "door_does_not_unlock": 0.0003,
+    "surface_unit_does_not_heat": 0.0007, "surface_unit_weak": 0.0008, "surface_unit_only_high": 0.0005,
     "no_surface_unit_heats": 0.0002, "hot_light_stays_on": 0.0005, "sensor_error_shown": 0.0002,
     "breaker_trips": 0.0003, "sparks_or_smoke": 0.0005, "felt_a_shock": 0.0001, "lights_flicker": 0.0003,
     "glass_cracked": 0.0001,

@@ -1,0 +1,166 @@
+"""The model holds together: faults, repairs, tests, safety."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+from probewright.circuit.parts import holds
+from probewright.packs.check import check_family
+from probewright.packs.model import Family, Stated, Table
+from probewright_packs import electric_range
+
+
+def test_the_loader_takes_the_pack(pack):
+    assert pack.family is electric_range.FAMILY
+    assert electric_range.CONTRACT == "1.1"
+    check_family(pack.family)
+
+
+def test_builds_are_few(builds):
+    """Two cooktops and two bake elements, and for each the curves of the sensor."""
+    assert len(builds) == 4
+
+
+def test_every_fault_has_a_repair_where_it_can_be(family, builds):
+    for fault in family.faults:
+        repairs = [r for r in family.repairs if r.cures.get(fault.id, 0.0) >= 0.6]
+        assert repairs, f"nothing cures {fault.id}"
+        for build in builds:
+            if holds(fault.when, build):
+                assert any(holds(r.when, build) for r in repairs), f"nothing cures {fault.id} in {build}"
+
+
+def test_a_repair_fits_a_part_that_its_faults_have(family):
+    parts = {fault.id: fault.part for fault in family.faults}
+    for repair in family.repairs:
+        if repair.part is not None:
+            assert any(parts[fault] == repair.part for fault in repair.cures), repair.id
+
+
+def test_every_part_is_used(family):
+    used = {r.part for r in family.repairs if r.part} | {f.part for f in family.faults if f.part}
+    assert {part.id for part in family.parts} == used
+
+
+def test_every_repair_cures_something_in_every_build_it_is_offered_in(family, builds):
+    conditions = {fault.id: fault.when for fault in family.faults}
+    for build in builds:
+        for repair in (r for r in family.repairs if holds(r.when, build)):
+            cured = [fault for fault in repair.cures if holds(conditions[fault], build)]
+            assert cured, f"{repair.id} cures nothing in {build}"
+
+
+def revealing(family: Family, fault: str) -> Iterator[str]:
+    """Tests and complaints that show a fault."""
+    circuits = {c.id for c in family.circuits if fault in c.changes}
+    for test in family.tests:
+        for model in test.models:
+            tabled = isinstance(model, Table | Stated) and fault in model.by_fault
+            if tabled or getattr(model, "circuit", None) in circuits:
+                yield test.id
+    functions = {f.id for f in family.functions if fault in f.fails_with}
+    functions |= {f.id for f in family.functions if any(r.circuit in circuits for r in f.requires)}
+    yield from (c.id for c in family.complaints if c.function in functions or fault in c.shown_by)
+
+
+def test_every_fault_is_revealed_and_complained_of(family):
+    complaints = {complaint.id for complaint in family.complaints}
+    for fault in family.faults:
+        shown = set(revealing(family, fault.id))
+        assert shown & complaints, f"nobody complains of {fault.id}"
+        assert shown - complaints, f"no test shows {fault.id}"
+
+
+def test_bake_and_broil_are_made_alike(family):
+    """Nothing of one element lacks its counterpart; only bake can be hidden, and has a floor in place of a glow."""
+    for kind in ("tests", "faults", "repairs", "parts", "functions"):
+        ids = {record.id for record in getattr(family, kind) if "hidden" not in record.id}
+        bake = {i.replace("bake", "broil") for i in ids if "bake" in i}
+        assert bake == {i for i in ids if "broil" in i}, kind
+        assert bake
+
+
+def test_a_hidden_element_has_tests_and_a_repair_of_its_own(family):
+    records = {record.id: record for record in (*family.tests, *family.repairs)}
+    for hidden in (i for i in records if "hidden_bake" in i):
+        seen = records[hidden.replace("hidden_", "")]
+        assert records[hidden].when == {"bake_element": "hidden"}
+        assert seen.when == {"bake_element": "visible"}
+    zones = {zone.id: float(zone.minutes) for zone in family.zones}
+
+    def work(repair):
+        return float(repair.minutes) + sum(zones[zone] for zone in repair.zones)
+
+    assert work(records["replace_hidden_bake_element"]) > 2 * work(records["replace_bake_element"])
+
+
+def test_resistance_is_never_read_under_power(family):
+    powered = {state.id for state in family.states if state.powered}
+    for test in family.tests:
+        if test.kind in ("resistance", "continuity", "capacitance"):
+            assert not powered & set(test.states), test.id
+        if test.kind in ("voltage", "current"):
+            assert set(test.states) <= powered, test.id
+
+
+def test_live_tests_warn_of_mains_and_of_the_second_leg(family):
+    for test in (t for t in family.tests if t.kind in ("voltage", "current")):
+        assert any("Mains" in caution for caution in test.cautions), test.id
+        assert any("leg" in caution or "terminal" in caution for caution in test.cautions), test.id
+    (live,) = (state for state in family.states if state.id == "powered")
+    steps = " ".join(live.steps)
+    assert steps.index("every control to off") < steps.index("clip the probes") < steps.index("Switch on")
+
+
+def test_both_legs_are_proven_dead_and_the_knob_is_not_trusted(family):
+    (dead,) = (state for state in family.states if state.id == "isolated")
+    assert any("each leg" in step and "neutral" in step for step in dead.steps)
+    assert any("One leg stays on the elements" in caution for caution in dead.cautions)
+    for repair in family.repairs:
+        if repair.part in ("bake_element", "broil_element", "surface_element", "surface_switch"):
+            assert any("One leg stays" in caution for caution in repair.cautions), repair.id
+            assert repair.state == "isolated", repair.id
+
+
+def test_house_wiring_is_handed_to_an_electrician(family):
+    licensed = {r.id for r in family.repairs if r.skill == "electrical_licence"}
+    assert licensed == {"mend_legs_neutral", "mend_service_neutral", "raise_legs_voltage"}
+    assert any("Aluminium" in caution and "electrician" in caution for caution in family.cautions)
+    assert any("Local codes" in caution for caution in family.cautions)
+    assert "local codes" in family.notice
+
+
+def test_hazards_have_interlocks(family):
+    locks = {lock.id: lock for lock in family.interlocks}
+    assert {i: lock.kind for i, lock in locks.items()} == {
+        "sparks_or_smoke": "stop", "shock": "stop", "legs_overvoltage": "refer", "unsafe_wiring": "refer",
+    }  # fmt: skip
+    assert locks["sparks_or_smoke"].complaints == ("sparks_or_smoke",)
+    assert locks["shock"].complaints == ("felt_a_shock",)
+    assert locks["unsafe_wiring"].seen == {"wiring_condition": ("scorched", "wet")}
+    over = locks["legs_overvoltage"]
+    assert over.above == dict.fromkeys(("leg_one_to_neutral", "leg_two_to_neutral"), pytest.approx(1.1 * 120.0))
+    for lock in family.interlocks:
+        assert "breaker" in " ".join(lock.steps), lock.id
+
+
+def test_nothing_that_protects_is_bridged(family):
+    for test in ("oven_limit_continuity", "limiter_continuity"):
+        (found,) = (t for t in family.tests if t.id == test)
+        assert any("Never bridge" in caution for caution in found.cautions), test
+    (limit,) = (r for r in family.repairs if r.id == "replace_oven_limit")
+    assert any("Never bridge" in caution for caution in limit.cautions)
+
+
+def test_the_checklist_goes_from_the_supply_to_a_look_to_the_meter_and_has_every_test(family):
+    order = {test: place for place, test in enumerate(family.checklist)}
+    asked = {t.id for t in family.tests if not t.closing and not t.reported}
+    assert asked == set(family.checklist)
+    for first, then in (("legs_voltage", "control_lock"), ("control_lock", "bake_element_condition"),
+                        ("bake_element_condition", "bake_element_resistance"),
+                        ("bake_element_resistance", "bake_element_voltage"),
+                        ("coil_in_another_place", "coil_resistance"),
+                        ("bake_element_voltage", "bake_relay_voltage"), ("bake_relay_voltage", "oven_temperature")):
+        assert order[first] < order[then], (first, then)
