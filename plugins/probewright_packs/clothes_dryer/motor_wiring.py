@@ -53,14 +53,14 @@ def _contact(name: str, a: str, b: str, closed_in: tuple[str, ...], when: dict[s
 def _chain() -> tuple[Part | Switch, ...]:
     moving = (START, *RUNNING)
     return (
-        _contact("door_switch", "live", "door_out", all_but(DOOR_OPEN)),
+        _contact("door_switch", "leg_one", "door_out", all_but(DOOR_OPEN)),
         _contact("belt_switch", "door_out", "belt_out", ALL),
         cutoff("thermal_fuse", "belt_out", "fuse_out"),
         _contact("timer_motor_contact", "fuse_out", "contact_out", (DOOR_OPEN, *moving), TIMER),
         relay("motor_relay", "fuse_out", "contact_out", moving, ELECTRONIC),
         _contact("start_switch", "contact_out", "motor_line", moving, TIMER),
         Part("motor_lead", "contact_out", "motor_line", Resistance(evenly(0.02, 0.1)), ELECTRONIC),
-        Part("motor_stray", "live", "motor_line", Capacitance(coupling())),
+        Part("motor_stray", "leg_one", "motor_line", Capacitance(coupling())),
     )
 
 
@@ -78,7 +78,7 @@ def _changes() -> dict[str, tuple[Change, ...]]:
 
 
 _PARTS = (
-    *fed("block_two"),
+    *fed(two_legs=False),
     *_chain(),
     *split_phase_motor("motor", "motor_line", "neutral", commands=ALL, running=RUNNING),
 )

@@ -7,6 +7,7 @@ from dataclasses import replace
 from probewright.packs import (
     Change,
     Circuit,
+    Contact,
     Fault,
     Figure,
     Leak,
@@ -24,17 +25,16 @@ from probewright.packs import (
 )
 from probewright_packs.clothes_dryer.options_and_states import ELECTRIC, GAS
 from probewright_packs.common.changes import only
-from probewright_packs.common.numbers import evenly
+from probewright_packs.common.numbers import decades, evenly
 from probewright_packs.common.supply import (
     BESIDE_THE_CALL,
     OUTLET_VOLTS,
-    line,
     line_changes,
     outlet_circuit,
     stray,
     supply_faults,
 )
-from probewright_packs.common.two_legs import TWO_LEGS, leg_changes, legs, legs_circuit
+from probewright_packs.common.two_legs import LEG_TO_NEUTRAL, TWO_LEGS, leg_changes, legs_circuit
 from probewright_packs.common.two_legs_tests import leg_faults
 
 #: 240 V between the legs; a gas dryer takes 120 V of the same service.
@@ -55,21 +55,45 @@ def coupling() -> Spread:
     return log_uniform(from_memory(1e-12), stray().second)
 
 
-def fed(without: str) -> tuple[Part | Source | Switch, ...]:
-    """Either supply up to the nodes ``live`` and ``neutral``; with two legs there are ``leg_two`` and ``chassis``, too.
-
-    ``without`` is a terminal of the block that leads to nothing in the circuit.
-    """
+def _leg(which: str, phase: float) -> tuple[Part | Source, ...]:
+    """One leg up to the dryer's own wiring; branch, cord and terminal are one conductor here."""
     return (
-        *only(ELECTRIC, legs(without)),
-        Part("live_lead", "leg_one", "live", Resistance(evenly(0.005, 0.02)), ELECTRIC),
-        *only(GAS, line()),
-        Part("live_lead", "hot", "live", Resistance(evenly(0.005, 0.02)), GAS),
+        Source(f"line_{which}", f"panel_{which}", "earth", LEG_TO_NEUTRAL, phase, ELECTRIC),
+        Part(f"cord_{which}", f"panel_{which}", f"leg_{which}", _CONDUCTOR, ELECTRIC),
     )
 
 
+def fed(*, two_legs: bool) -> tuple[Part | Source | Switch, ...]:
+    """Either supply as far as a circuit of the dryer feels it: the leaner the network, the sooner it is solved.
+
+    Nodes ``leg_one`` (the hot side, of a gas dryer too) and ``neutral``; with ``two_legs`` there are ``leg_two`` and
+    ``chassis`` in electric dryers.  The supply itself is read in circuits of its own, with the house behind it.
+    """
+    second = (*_leg("two", 180.0), Part("ground_conductor", "earth", "chassis", _CONDUCTOR, ELECTRIC))
+    neutral = Part("neutral_conductor", "earth", "neutral", _CONDUCTOR)
+    return (
+        *_leg("one", 0.0),
+        *(second if two_legs else ()),
+        *(replace(neutral, when=GAS if two_legs else {}),),
+        Source("line", "line_hot", "earth", OUTLET_VOLTS, when=GAS),
+        Part("cord_hot", "line_hot", "leg_one", _CONDUCTOR, GAS),
+    )
+
+
+_CONDUCTOR = Resistance(evenly(0.03, 0.14))
+#: An open neutral of the service: from memory, the loads of the house leave each leg a tenth to nine tenths of 240 V.
+_UNEQUAL = evenly(0.2, 1.8)
 #: An outlet that was wired for 120 V: leg two's terminal is joined to the neutral, and no leg leads there.
-_ON_NEUTRAL: tuple[Change, ...] = (Open("cord_two"), Leak("inlet_two", "inlet_neutral", evenly(0.005, 0.05)))
+_ON_NEUTRAL: tuple[Change, ...] = (Open("cord_two"), Leak("leg_two", "earth", evenly(0.05, 0.2)))
+_BLOCK = {"block_one": "cord_one", "block_two": "cord_two", "block_neutral": "neutral_conductor"}
+
+
+def _lean(changes: tuple[Change, ...]) -> tuple[Change, ...]:
+    """A bad contact of the terminal block sits in the one conductor that there is."""
+    return tuple(
+        Contact(_BLOCK.get(change.part, change.part), change.ohms) if isinstance(change, Contact) else change
+        for change in changes
+    )
 
 
 def fed_changes(*, heavy: bool = False) -> dict[str, tuple[Change, ...]]:
@@ -78,14 +102,24 @@ def fed_changes(*, heavy: bool = False) -> dict[str, tuple[Change, ...]]:
     A voltage under the utilization range is no condition to work under here, so that a low one acts in every circuit.
     A ``heavy`` load, of amperes, leaves next to nothing behind a bad connection of the 120 V outlet.
     """
+    of_legs = {fault: _lean(changes) for fault, changes in leg_changes().items()}
     at_outlet = {**line_changes(heavy=heavy), "supply_voltage_low": (Level("line", _LOW),)}
-    return {**leg_changes(), "leg_two_on_neutral": _ON_NEUTRAL, **at_outlet}
+    return {
+        **of_legs, "service_neutral_open": (Level("line_one", _UNEQUAL),), "leg_two_on_neutral": _ON_NEUTRAL,
+        **at_outlet,
+    }  # fmt: skip
 
 
 def supply_circuits() -> tuple[Circuit, ...]:
     """The supply itself, in which its voltages are read."""
     two_legs = legs_circuit(ELECTRIC)
-    two_legs = replace(two_legs, changes={**two_legs.changes, "leg_two_on_neutral": _ON_NEUTRAL})
+    joined = (Open("cord_two"), Leak("inlet_two", "inlet_neutral", evenly(0.005, 0.05)))
+    # At off the contacts of control and motor stand open between the legs: moisture and lint alone tie them.
+    apart = Part("left_on", "inlet_one", "inlet_two", Resistance(decades(1e6, 1e9)))
+    two_legs = replace(
+        two_legs, changes={**two_legs.changes, "leg_two_on_neutral": joined},
+        parts=tuple(apart if part.id == apart.id else part for part in two_legs.parts),
+    )  # fmt: skip
     return (two_legs, *only(GAS, (outlet_circuit(),)))
 
 

@@ -140,7 +140,7 @@ def _continuity(
 
 
 _SWITCHES = (
-    _continuity("door_switch_continuity", "Continuity of the door switch, door closed", ("live", "door_out"),
+    _continuity("door_switch_continuity", "Continuity of the door switch, door closed", ("leg_one", "door_out"),
                 "belt_switch", step="Hold the door closed, or press the switch as the door does.",
                 cautions=(_NO_BRIDGE,)),
     _continuity("belt_switch_continuity", "Continuity of the belt switch, belt tight", ("door_out", "belt_out"),

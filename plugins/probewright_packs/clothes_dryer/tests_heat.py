@@ -148,7 +148,7 @@ def _fed(id_: str, title: str, node: str, *, zone: str, step: str) -> Test:
 
 
 _VOLTAGES = (
-    _across("heat_contact_voltage", "Voltage across the control's contact of the heat", ("live", "heat_out"),
+    _across("heat_contact_voltage", "Voltage across the control's contact of the heat", ("leg_one", "heat_out"),
             zone="console", step="Clip across the contact: read to neutral, an element feeds back 120 V and hides an "
             "open contact."),
     _across("heater_contact_voltage", "Voltage across the heater contact of the motor", ("contact_in", "heat_feed"),
@@ -184,19 +184,19 @@ _CONTINUITY = (
     _closed("cycling_thermostat_continuity", "Continuity of the cycling thermostat", ("heat_out", "harness_in"),
             "heat_harness", zone="cabinet", when=TIMER),
     _closed("timer_heat_contact_continuity", "Continuity of the timer's contact of the heat, set to heat",
-            ("live", "heat_out"), "cycling_thermostat", zone="console", command=START, when=TIMER,
+            ("leg_one", "heat_out"), "cycling_thermostat", zone="console", command=START, when=TIMER,
             step="Set the timer to heat and read across its contact of the heat."),
     _closed("heater_contact_at_rest", "Heater contact of the motor's switch at rest", ("contact_in", "heat_feed"),
             "thermal_cutoff", zone="cabinet", outcomes=("open", "closed"),
             step="Read across the heater contact with the motor at rest: it is open there."),
 )  # fmt: skip
 
-_TAKEN_OFF = ("block_two", "motor_heater_contact")
+_TAKEN_OFF = ("cord_two", "motor_heater_contact")
 
 _ELEMENT = (
     Test(
         "element_current", "Current of the element", "current", (POWERED,), "behind", from_memory(5.0),
-        (Through("heat", "block_two"),), unit="A", command=HEAT, when=ELECTRIC, instrument="clamp_meter",
+        (Through("heat", "element_end"),), unit="A", command=HEAT, when=ELECTRIC, instrument="clamp_meter",
         steps=("Put the clamp around the wire of the leg that feeds the element alone (here called leg two), behind "
                "the terminal block, set a heat cycle and start it.",
                "Read within a minute, together with the voltage from leg to leg."),
@@ -204,7 +204,7 @@ _ELEMENT = (
     ),
     Test(
         "leg_two_current_at_off", "Current of leg two with the control at off", "current", (POWERED,), "behind",
-        from_memory(3.0), (Through("heat", "block_two"),), unit="A", when=ELECTRIC, instrument="clamp_meter",
+        from_memory(3.0), (Through("heat", "element_end"),), unit="A", when=ELECTRIC, instrument="clamp_meter",
         limits=(Limit(high=common_practice(0.5)),),
         steps=("With the clamp as for the element's current and the control at off, restore power and read at once.",
                "Anything that flows goes through the element to its case: switch the breaker off."),

@@ -60,6 +60,8 @@ SENSOR_OHMS, SENSOR_BETA = from_memory(10e3), from_memory(3950.0)
 
 #: Faults under which an electronic control gives no heat: it misses its sensor, or drives nothing at all.
 _NO_HEAT_CALLED = (*BOARD_IDLE, "outlet_sensor_open", "outlet_sensor_shorted", "outlet_sensor_harness_open")
+#: Faults in the neutral of a dryer with two legs.
+_IN_THE_NEUTRAL = ("legs_neutral_open", "block_neutral_burnt")
 #: The thermal cut-off, blown by itself or by a blocked vent.
 CUTOFF_BLOWN = ("cutoff_open", "cutoff_blown_by_vent")
 
@@ -72,16 +74,16 @@ def _heavy(contact: Switch) -> Switch:
 def _heat_chain() -> tuple[Part | Switch, ...]:
     called = (START, DOOR_OPEN, WARM, *CALLS_FOR_HEAT)
     return (
-        _heavy(Switch("timer_heat_contact", "live", "heat_out", called, CLOSED, when=TIMER)),
-        _heavy(relay("heat_relay", "live", "heat_out", CALLS_FOR_HEAT, ELECTRONIC)),
+        _heavy(Switch("timer_heat_contact", "leg_one", "heat_out", called, CLOSED, when=TIMER)),
+        _heavy(relay("heat_relay", "leg_one", "heat_out", CALLS_FOR_HEAT, ELECTRONIC)),
         _heavy(thermostat("cycling_thermostat", "heat_out", "harness_in", ALL, (WARM,), TIMER)),
         Part("heat_lead", "heat_out", "harness_in", Resistance(evenly(0.01, 0.03)), ELECTRONIC),
         Part("heat_harness", "harness_in", "limit_in", Resistance(evenly(0.01, 0.03))),
         _heavy(thermostat("high_limit", "limit_in", "cutoff_in", ALL)),
         cutoff("thermal_cutoff", "cutoff_in", "contact_in"),
         _heavy(heater_contact("motor", "contact_in", "heat_feed", RUNNING)),
-        Part("heat_stray", "live", "heat_out", Capacitance(coupling())),
-        Part("feed_stray", "live", "heat_feed", Capacitance(coupling())),
+        Part("heat_stray", "leg_one", "heat_out", Capacitance(coupling())),
+        Part("feed_stray", "leg_one", "heat_feed", Capacitance(coupling())),
     )
 
 
@@ -117,10 +119,12 @@ def _heat_changes() -> dict[str, tuple[Change, ...]]:
         **burner_changes(),
     }
     stands = under_all(MOTOR_STANDS, (Stuck("motor_heater_contact", "open"),))
-    return together(fed_changes(heavy=True), stands, undriven(_NO_HEAT_CALLED, "heat_relay"), own)
+    # No neutral leads to an element: what opens it acts by the motor alone.
+    fed_by = {fault: of for fault, of in fed_changes(heavy=True).items() if fault not in _IN_THE_NEUTRAL}
+    return together(fed_by, stands, undriven(_NO_HEAT_CALLED, "heat_relay"), own)
 
 
-_HEAT_PARTS = (*fed("block_neutral"), *_heat_chain(), *_element(), *burner("heat_feed"))
+_HEAT_PARTS = (*fed(two_legs=True), *_heat_chain(), *_element(), *burner("heat_feed"))
 _HEAT = Circuit("heat", "earth", _HEAT_PARTS, fitting(_HEAT_PARTS, _heat_changes()), FREQUENCY)
 
 #: The heat as customers meet it, with the drum turning: what keeps the motor from running is no fault of the heat.
@@ -129,7 +133,7 @@ _IN_MOTION = replace(
     changes={fault: changes for fault, changes in _HEAT.changes.items() if fault not in MOTOR_STANDS},
 )  # fmt: skip
 
-_BOARD_PARTS = (*fed("block_two"), *board("live", "neutral"))
+_BOARD_PARTS = (*fed(two_legs=False), *board("leg_one", "neutral"))
 _BOARD = Circuit("board", "earth", _BOARD_PARTS, fitting(_BOARD_PARTS, fed_changes()), FREQUENCY, ELECTRONIC)
 
 
