@@ -14,7 +14,8 @@ SHOWN_BY = {
     "bake_heats": {"bake_glows", "oven_floor_hot", "bake_current_right", "oven_temperature_settled", EVERYTHING},
     "broil_heats": {"broil_glows", "broil_current_right", EVERYTHING},
     "oven_heats_fully": {"bake_glows", "bake_current_right", EVERYTHING},
-    "oven_holds_temperature": {"oven_temperature_settled", EVERYTHING},
+    # Of a new board's temperature it is the offset that may be wrong, which is among its options.
+    "oven_holds_temperature": {"oven_temperature_settled", "board_options_set", EVERYTHING},
     "oven_cold_at_off": {"cold_at_off"},
     "door_locks": {"door_locks"},
     "surface_unit_heats": {"unit_glows", EVERYTHING},

@@ -14,6 +14,8 @@ WIRED = ("wiring_sound", "ground_continuous")
 SETTLED = ("oven_temperature_settled",)
 #: That the surface unit heats, and follows its knob.
 UNIT = ("unit_glows", "unit_regulates")
+#: That the control lets bake and broil heat.
+OVEN_HEATS = ("bake_glows", "oven_floor_hot", "broil_glows")
 
 
 def element(name: str) -> tuple[str, ...]:

@@ -45,7 +45,7 @@ _SURFACE = (
     repair(
         "replace_surface_switch", "Replace the infinite switch",
         {"surface_switch_open": 0.97, "surface_switch_welded": 0.97}, minutes=15.0, zones=("control_panel",),
-        part="surface_switch", shown=(*UNIT, "everything_works"),
+        part="surface_switch", shown=UNIT,
         steps=("Move the wires one by one to the same terminals of a switch of the same rating.",
                "A browned terminal or wire end is renewed with it."),
         cautions=(TWO_LEGS_LIVE,),

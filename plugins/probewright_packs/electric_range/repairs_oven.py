@@ -5,7 +5,7 @@ from __future__ import annotations
 from probewright.packs import Repair, When
 from probewright_packs.common.cautions import HOT_PARTS
 from probewright_packs.common.repairs import repair
-from probewright_packs.electric_range.closings import SETTLED, WIRED, element
+from probewright_packs.electric_range.closings import OVEN_HEATS, SETTLED, WIRED, element
 from probewright_packs.electric_range.options_and_states import IN_USE, TWO_LEGS_LIVE
 from probewright_packs.electric_range.tests_oven import REACHED
 from probewright_packs.electric_range.wiring import ELEMENTS
@@ -94,7 +94,7 @@ _DOOR = (
     repair(
         "replace_door_latch", "Replace the door latch with its motor and switches",
         {"latch_switch_wrong": 0.96, "latch_motor_open": 0.97, "latch_jammed": 0.93}, minutes=25.0,
-        zones=("control_panel",), part="door_latch", shown=("door_locks", "no_error_shown", "everything_works"),
+        zones=("control_panel",), part="door_latch", shown=("door_locks", "no_error_shown", *OVEN_HEATS),
         steps=("Turn the cam of the old one by hand until the door is free, with the breaker off.",
                "Note which wire sits where; the switches look alike.",
                "See that hook and door meet before the panel is closed."),
@@ -105,13 +105,13 @@ _DOOR = (
 _CONTROL = (
     repair(
         "unlock_control", "Unlock the control", {"control_locked": 0.97}, minutes=2.0, zones=("outside",),
-        state=IN_USE, shown=("control_unlocked", "everything_works"),
+        state=IN_USE, shown=("control_unlocked", *OVEN_HEATS),
         steps=("Release the lock or leave the demonstration mode by the owner's book, and show the customer how.",),
     ),
     repair(
         "repair_board_wiring", "Repair the wiring that feeds the control board", {"board_wire_open": 0.95},
         minutes=15.0, zones=("control_panel",), part="board_wiring",
-        shown=(*WIRED, "display_and_controls_work", "everything_works"),
+        shown=(*WIRED, "display_and_controls_work", *OVEN_HEATS),
         steps=("Find the break, the loose terminal or the blown fuse between the terminal block and the board; a "
                "fuse that has blown has a cause, which is found first.", _AS_IT_RAN),
     ),
@@ -122,7 +122,7 @@ _CONTROL = (
          "board_offset_wrong": 0.7},
         minutes=30.0, zones=("control_panel",), part="control_board",
         shown=("board_options_set", "no_error_shown", "display_and_controls_work", "bake_current_right",
-               "broil_current_right", "cold_at_off", "door_locks", "everything_works"),
+               "broil_current_right", "cold_at_off", "door_locks"),
         steps=("With its plugs off, read the resistance of what the board drives, and each element to the chassis: a "
                "short there welds the new relay, too.",
                "Touch bare metal of the chassis before you touch the board, and move the plugs one by one."),
