@@ -27,7 +27,7 @@ NO_FLAME_COMES = {
 DRIES_SLOWLY = {
     "vent_blocked": 0.85, "vent_too_long": 0.75, "lint_screen_clogged": 0.75, "blower_wheel_loose": 0.85,
     "drum_seal_worn": 0.4, "cycling_thermostat_opens_early": 0.9, "outlet_sensor_drifted": 0.85,
-    "gas_pressure_wrong": 0.5, "orifice_for_other_fuel": 0.6, "burner_air_blocked": 0.4, "lint_in_cabinet": 0.1,
+    "gas_pressure_wrong": 0.5, "orifice_for_other_fuel": 0.6, "burner_air_blocked": 0.4,
 }  # fmt: skip
 #: What makes it hotter than it should get.
 GETS_TOO_HOT = {

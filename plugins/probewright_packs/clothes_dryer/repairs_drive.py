@@ -59,8 +59,9 @@ _FUSE = (
     ),
     repair(
         "clear_vent_and_replace_thermal_fuse", "Clear the vent, then replace the thermal fuse",
-        {"thermal_fuse_blown_by_vent": 0.95, "thermal_fuse_open": 0.96}, minutes=40.0, zones=("cabinet", "vent"),
-        part="thermal_fuse", shown=(*TURNS, *VENTED, "outlet_temperature_right", "room_air_clean"),
+        {"thermal_fuse_blown_by_vent": 0.95, "thermal_fuse_open": 0.96, "vent_blocked": 0.8}, minutes=40.0,
+        zones=("cabinet", "vent"), part="thermal_fuse",
+        shown=(*TURNS, *VENTED, "outlet_temperature_right", "room_air_clean"),
         steps=("Clear the vent first, from the dryer to the hood; replace what is crushed, of plastic or of thin foil "
                "with smooth metal duct.", *_FUSE_STEPS),
         cautions=(_NO_BRIDGE, LINT_BURNS),

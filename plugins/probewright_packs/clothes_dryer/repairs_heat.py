@@ -80,7 +80,8 @@ _HEAT = (
     ),
     repair(
         "clear_vent_and_replace_cutoff", "Clear the vent, then replace the thermal cut-off",
-        {"cutoff_blown_by_vent": 0.95, "cutoff_open": 0.96, "high_limit_open": 0.95}, minutes=42.0,
+        {"cutoff_blown_by_vent": 0.95, "cutoff_open": 0.96, "high_limit_open": 0.95, "vent_blocked": 0.8},
+        minutes=42.0,
         zones=("heat_source", "vent"), part="thermal_cutoff", shown=(*VENTED, *HEATS, "room_air_clean"),
         steps=("Clear the vent first, from the dryer to the hood.", _SMOOTH, *_CUTOFF_STEPS),
         cautions=(_NO_BRIDGE, _DUST, LINT_BURNS),
