@@ -68,7 +68,7 @@ def test_a_dead_leg_and_not_the_heater(service) -> None:
 def test_a_burnt_terminal_behind_a_supply_that_reads_well(service) -> None:
     answer = ask(service, *FED, ("block_voltage_under_load", 150.0), complaints=("not_heats",))
     assert answer["faults"][0]["fault"] in ("block_leg_one_burnt", "block_leg_two_burnt")
-    assert sum(f["probability"] for f in answer["faults"] if f["fault"].startswith("block_leg")) > 0.95
+    assert sum(f["probability"] for f in answer["faults"] if f["fault"].startswith("block_leg")) > 0.9
 
 
 def test_an_open_heater_has_the_whole_voltage_and_an_open_relay_too(service) -> None:

@@ -84,14 +84,18 @@ def test_an_open_neutral_of_the_branch_moves_to_the_leg_of_the_display(wired):
 
 @pytest.mark.parametrize("leg", ["one", "two"])
 def test_a_burnt_terminal_reads_well_until_it_carries_current(wired, leg):
-    """2 to 60 ohm in series with 22: at the least 2/24 of the voltage, 20 V."""
+    """2 ohm to next to open, in series with 22: at the least 2/24 of the voltage, 20 V."""
     range_, fault = wired(), f"block_leg_{leg}_burnt"
     assert range_.reads("legs_voltage", fault).min() > 236.0
     loaded = range_.reads("block_voltage_under_load", fault)
     assert loaded.max() < 240.0 * 22.15 / 23.9
+    assert loaded.min() < 2.0
     assert range_.reads("block_voltage_under_load").min() > 234.0
+    # Some of it falls on its own leg; one that has burnt off is fed back through the element and reads whole again.
     other = {"one": "two", "two": "one"}[leg]
-    assert range_.reads(f"leg_{leg}_to_chassis_under_load", fault).max() < 104.0
+    volts = range_.reads(f"leg_{leg}_to_chassis_under_load", fault)
+    assert volts.min() < 40.0
+    assert np.median(volts) < 114.0
     assert range_.reads(f"leg_{other}_to_chassis_under_load", fault).min() > 116.0
 
 

@@ -39,7 +39,9 @@ def test_trap_1_a_dead_leg_floats_on_one_meter_and_is_dead_on_another(bench):
     )  # fmt: skip
     assert ghost.chance("leg_two_dead") > 0.95
     assert drained.chance("leg_two_dead") > 0.9
-    assert ghost.next.id == drained.next.id == "restore_legs"
+    assert ghost.remedy == drained.remedy == "restore_legs"
+    assert not ghost.fits_a_part
+    assert not drained.fits_a_part
 
 
 def test_trap_2_a_leg_that_reads_whole_while_it_bakes_is_fed_back_through_the_element(bench):
@@ -116,6 +118,20 @@ def test_trap_5_the_reading_to_the_chassis_says_which_terminal_it_is(bench):
     answer = bench.diagnose(SLOW, *shared, bench.read("leg_two_to_chassis_under_load", 80.0))
     assert answer.chance("block_leg_two_burnt") > 0.9
     assert answer.chance("block_leg_one_burnt") < 0.05
+
+
+def test_trap_5_a_terminal_that_has_burnt_off_leaves_240_volts_before_it_and_no_heat_behind(bench):
+    """The supply reads whole and nothing heats: not every element, and not the board, has failed at once."""
+    answer = bench.diagnose(NOTHING_HEATS, bench.read("legs_voltage", 240.0), working=["display_on"])
+    assert burnt(answer) > 0.7
+    assert answer.next.id in ("terminal_block_condition", "block_voltage_under_load")
+    assert not set(ELEMENTS) & set(answer.proposed)
+    scorched = bench.diagnose(
+        NOTHING_HEATS, bench.read("legs_voltage", 240.0), bench.see("terminal_block_condition", "scorched"),
+        working=["display_on"],
+    )  # fmt: skip
+    assert burnt(scorched) > 0.9
+    assert scorched.next.id == "replace_terminal_block"
 
 
 def test_trap_5_a_voltage_that_holds_under_load_clears_the_block(bench):

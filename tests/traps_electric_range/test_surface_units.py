@@ -15,7 +15,7 @@ def radiant(bench):
 
 def test_trap_17_what_goes_with_the_coil_is_the_coil(bench):
     answer = bench.diagnose(COLD, bench.see("coil_in_another_place", "cold_there"), **ONE)
-    assert answer.chance("surface_element_open") > 0.95
+    assert answer.chance("surface_element_open") > 0.92
     assert answer.next.id == "replace_coil"
 
 

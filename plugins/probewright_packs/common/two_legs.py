@@ -58,8 +58,9 @@ _DEVIATION = derived(
 #: Under the utilization voltage it is a fault to find: a low supply, or the 208 V of a three-phase network.
 TWO_LEGS = Supply(LEG_TO_LEG, normal(LEG_TO_LEG, _DEVIATION), least=C84_UTILIZATION_A_240.low)
 
-#: Ohms of a burnt terminal.  It carries the few milliamperes of a meter, and drops amperes' worth of volts.
-BURNT = decades(2.0, 60.0)
+#: Ohms of a burnt terminal, from one that still heats to one that has burnt off: it carries the milliamperes of a meter
+#: or a display, and drops amperes' worth of volts.
+BURNT = decades(2.0, 1e4)
 #: The same in the neutral, whose loads are smaller: from where a motor labours to where no display lights.
 _BURNT_NEUTRAL = decades(3.0, 3e3)
 

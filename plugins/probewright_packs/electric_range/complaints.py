@@ -43,7 +43,7 @@ _BURNT_BLOCK = ("block_leg_one_burnt", "block_leg_two_burnt", "block_neutral_bur
 _TOUCHES = ("bake_element_touches_case", "broil_element_touches_case", "surface_element_touches_case")
 
 #: Who complains of little heat has some: a dead oven is called dead.  With bake gone, many ovens get warm by broil.
-_LITTLE_SUPPLY = {"supply_208_volts": 0.55, "legs_voltage_low": 0.65, **dict.fromkeys(_BURNT_BLOCK[:2], 0.55)}
+_LITTLE_SUPPLY = {"supply_208_volts": 0.55, "legs_voltage_low": 0.65, **dict.fromkeys(_BURNT_BLOCK[:2], 0.35)}
 _SLOW_OVEN = {
     **_LITTLE_SUPPLY, "bake_connection_burnt": 0.6, "bake_element_open": 0.5, "bake_relay_open": 0.45,
     "bake_harness_open": 0.45, "broil_element_open": 0.3, "broil_relay_open": 0.3, "broil_harness_open": 0.3,
