@@ -1,7 +1,7 @@
 """What a reading on an electric range may mean beyond what the model of the range says.
 
 Codes of findings (stable): ``glows_is_no_proof``, ``whole_is_no_proof``, ``half_the_voltage``, ``may_be_fed_back``,
-and those of :mod:`probewright_packs.common.findings`.
+``too_few_ohms``, and those of :mod:`probewright_packs.common.findings`.
 """
 
 from __future__ import annotations
@@ -42,6 +42,16 @@ def _look(context: ReadingContext) -> Iterator[Finding]:
                       "Read its resistance, with a lead off.")  # fmt: skip
 
 
+def _ohms(context: ReadingContext) -> Iterator[Finding]:
+    checked = context.checked
+    low = checked.expected.low if checked.expected is not None else None
+    if checked.value is not None and low is not None and checked.verdict == "outside" and checked.value < low:
+        yield Finding("too_few_ohms", "doubt", f"{checked.value:.1f} ohm is less than any sound element of its kind "
+                      "has: something lies in parallel, or the sheath bridges part of the coil.",
+                      "Pull both leads, read again, and read to bare metal of the chassis.")  # fmt: skip
+    yield from element_ohms(context)
+
+
 def _across(context: ReadingContext) -> Iterator[Finding]:
     value = context.checked.value
     if value is not None and _ONE_LEG[0] <= value <= _ONE_LEG[1]:
@@ -71,11 +81,11 @@ _JUDGES: Mapping[str, Judge] = MappingProxyType({
     "surface_element_voltage": _across,
     "surface_element_current": _CURRENT,
     **{f"leg_{leg}_to_chassis_under_load": _one_leg for leg in ("one", "two")},
-    "coil_resistance": element_ohms,
-    "radiant_element_resistance": element_ohms,
+    "coil_resistance": _ohms,
+    "radiant_element_resistance": _ohms,
     **{f"{name}_element_current": _CURRENT for name in ELEMENTS},
     **{f"{prefix}_voltage": _across for prefix, *_ in REACHED},
-    **{f"{prefix}_resistance": element_ohms for prefix, *_ in REACHED},
+    **{f"{prefix}_resistance": _ohms for prefix, *_ in REACHED},
     **{f"{name}_element_condition": _look for name in ELEMENTS},
     **{f"{name}_glow": _glow for name in ELEMENTS},
 })
