@@ -20,6 +20,8 @@ TIMER = {"control": "timer"}
 ELECTRONIC = {"control": "electronic"}
 
 ISOLATED, POWERED, RUNNING = "isolated", "powered", "running"
+#: For looks from outside at a dryer that stands: no change of state is worth them.
+ANY_STATE = (ISOLATED, POWERED, RUNNING)
 
 DRUM_MOVES = "Drum, belt, pulleys and fan start without warning: no loose sleeves, cords or hair, and hands well clear."
 TWO_LEGS_LIVE = (

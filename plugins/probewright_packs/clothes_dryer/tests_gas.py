@@ -166,10 +166,13 @@ def _flame() -> Test:
     )  # fmt: skip
 
 
-def _ohms(id_: str, title: str, nodes: tuple[str, str], apart: tuple[str, ...], command: str, step: str) -> Test:
+def _ohms(
+    id_: str, title: str, nodes: tuple[str, str], apart: tuple[str, ...], *steps: str, command: str = "off",
+    minutes: float = 2.5,
+) -> Test:  # fmt: skip
     return Test(
-        id_, title, "resistance", (ISOLATED,), "heat_source", from_memory(2.5), (Between("heat", *nodes, apart),),
-        unit="ohm", command=command, when=GAS, instrument="multimeter", steps=(step,),
+        id_, title, "resistance", (ISOLATED,), "heat_source", from_memory(minutes), (Between("heat", *nodes, apart),),
+        unit="ohm", command=command, when=GAS, instrument="multimeter", steps=steps,
         cautions=("A coil that is right when cold may fail when hot: read it at once after it has failed, too.",),
     )  # fmt: skip
 
@@ -177,15 +180,17 @@ def _ohms(id_: str, title: str, nodes: tuple[str, str], apart: tuple[str, ...], 
 _PLUG = "Pull the plug of the coils and read across the {} coil, by the maker's sheet; let the valve cool first."
 _COILS = (
     _ohms("valve_holding_resistance", "Resistance of the valve's holding coil, cold", ("heat_feed", "neutral"),
-          ("igniter", "valve_booster_coil", "motor_heater_contact", "feed_stray"), "off", _PLUG.format("holding")),
+          ("igniter", "valve_booster_coil", "motor_heater_contact", "feed_stray"), _PLUG.format("holding")),
     _ohms("valve_booster_resistance", "Resistance of the valve's booster coil, cold", ("heat_feed", "sensed"),
-          ("igniter", "flame_sensor", "valve_secondary_coil"), "off", _PLUG.format("booster")),
+          ("igniter", "flame_sensor", "valve_secondary_coil"), _PLUG.format("booster")),
     _ohms("valve_secondary_resistance", "Resistance of the valve's secondary coil, cold", ("sensed", "neutral"),
-          ("igniter", "flame_sensor", "valve_booster_coil"), "off", _PLUG.format("secondary")),
+          ("igniter", "flame_sensor", "valve_booster_coil"), _PLUG.format("secondary")),
     _ohms("valve_secondary_resistance_hot", "Resistance of the valve's coils while still hot", ("sensed", "neutral"),
-          ("igniter", "flame_sensor", "valve_booster_coil"), STILL_HOT,
-          "Let the burner fail to light again, switch off and pull the plug of the coils within a minute: read across "
-          "each, and give the secondary coil's ohms, or the worst."),
+          ("igniter", "flame_sensor", "valve_booster_coil"),
+          "This reading begins before the dryer is unplugged: it has run on heat for ten minutes or more, until the "
+          "burner failed to light again; with the gas shut the coils get as hot.",
+          "Then unplug it, pull the plug of the coils within a minute, and read across each.",
+          "Give the secondary coil's ohms, or the worst.", command=STILL_HOT, minutes=14.0),
 )  # fmt: skip
 
 

@@ -206,7 +206,8 @@ _ELEMENT = (
         "leg_two_current_at_off", "Current of leg two with the control at off", "current", (POWERED,), "behind",
         from_memory(3.0), (Through("heat", "element_end"),), unit="A", when=ELECTRIC, instrument="clamp_meter",
         limits=(Limit(high=common_practice(0.5)),),
-        steps=("With the clamp as for the element's current and the control at off, restore power and read at once.",
+        steps=("Put the clamp around the wire of the leg that leads straight to the element (here called leg two), "
+               "behind the terminal block; leave the control at off, restore power and read at once.",
                "Anything that flows goes through the element to its case: switch the breaker off."),
         cautions=_UNDER_POWER,
     ),
