@@ -74,6 +74,7 @@ OUTCOMES = {
     "hot_light_contact": ("open", {"closed"}),
     "oven_limit_continuity": ("closed", {"open"}),
     "bake_element_condition": ("whole", {"blistered_or_broken"}),
+    "display_lit": ("lit", {"dark", "flickers"}),
     "control_lock": ("off", {"on"}),
     "display_error": ("none", {"sensor_error", "door_error"}),
     "latch_travel": ("moves_freely", {"stiff_or_jammed"}),

@@ -37,7 +37,7 @@ def test_scorched_and_wet_wiring_is_handed_over(bench, seen):
     assert (answer.next.kind, answer.next.id) == ("refer", "unsafe_wiring")
 
 
-@pytest.mark.parametrize("test", ["leg_one_to_neutral", "leg_two_to_neutral"])
+@pytest.mark.parametrize("test", ["leg_one_to_neutral", "leg_two_to_neutral", "leg_two_to_chassis_under_load"])
 @pytest.mark.parametrize("volts", [136.0, 170.0, 239.0])
 def test_a_leg_far_over_its_voltage_ends_the_work(bench, test, volts):
     answer = bench.diagnose(BAKE, bench.read(test, volts))

@@ -199,3 +199,18 @@ def test_trap_7_the_boards_own_wire_is_told_from_the_board(bench):
     assert starved.remedy == "repair_board_wiring"
     assert fed.chance("board_dead") > 0.8
     assert fed.chance("board_wire_open") < 0.02
+
+
+def test_trap_7_a_display_that_flickers_asks_for_the_legs_and_not_for_a_board(bench):
+    answer = bench.diagnose(["lights_flicker"], bench.see("display_lit", "flickers"))
+    neutral = ("service_neutral_open", "block_neutral_burnt", "legs_neutral_open")
+    assert sum(answer.chance(fault) for fault in neutral) > 0.5
+    assert answer.chance("board_dead") < 0.1
+    assert answer.next.kind == "test"
+    assert answer.next.zone == "rear_panel"
+
+
+def test_trap_7_a_lit_display_clears_leg_one_and_the_board(bench):
+    answer = bench.diagnose(NOTHING_HEATS, bench.see("display_lit", "lit"))
+    assert sum(answer.chance(fault) for fault in ("both_legs_dead", "leg_one_dead", "board_dead")) < 0.03
+    assert answer.first == "leg_two_dead"

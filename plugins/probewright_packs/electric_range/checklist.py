@@ -22,7 +22,7 @@ def _ends(*names: str) -> tuple[str, ...]:
 
 CHECKLIST = (
     "legs_voltage", "leg_one_to_neutral", "leg_two_to_neutral", "legs_neutral_to_ground", "terminal_block_condition",
-    "control_lock", "display_error",
+    "display_lit", "control_lock", "display_error",
     "surface_unit_glow", "other_unit_glow", "unit_at_low",
     *_both("glow"), "oven_floor_warmth",
     *_both("element_condition"), "cooktop_glass", "oven_door_seal", "oven_vent_and_floor",

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from probewright.packs import Interlock
 from probewright_packs.common.cautions import LICENCES
+from probewright_packs.common.supply import HIGHEST_AT_OUTLET
 from probewright_packs.common.supply_repairs import wiring_interlock
 from probewright_packs.common.two_legs_repairs import leg_interlocks
 from probewright_packs.electric_range.options_and_states import TWO_LEGS_LIVE
@@ -17,6 +18,12 @@ def _wiring() -> Interlock:
         "Switch both poles of the range's breaker off, and mark it so.",
         "Have the wiring dried or replaced, and whatever overheated or wetted it put right.",
         "Look at the wiring again before power is restored."))  # fmt: skip
+
+
+def _legs() -> tuple[Interlock, ...]:
+    """A leg that is far too high shows against the chassis as well."""
+    to_chassis = dict.fromkeys(("leg_one_to_chassis_under_load", "leg_two_to_chassis_under_load"), HIGHEST_AT_OUTLET)
+    return tuple(replace(lock, above={**lock.above, **to_chassis}) if lock.above else lock for lock in leg_interlocks())
 
 
 INTERLOCKS = (
@@ -41,7 +48,7 @@ INTERLOCKS = (
                "Have the receptacle's ground and neutral tested by a licensed electrician when all are right."),
         cautions=("Do not touch the range to try it.", LICENCES),
     ),
-    *leg_interlocks(),
+    *_legs(),
     _wiring(),
 )  # fmt: skip
 

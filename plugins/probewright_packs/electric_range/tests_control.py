@@ -89,6 +89,13 @@ CONTROL_TESTS = (
     _temperature(),
     _supply_at_board(),
     seen(
+        "display_lit", "Display of the range", ("lit", "dark", "flickers"), (0.001, 0.003),
+        {"board_dead": (0.93, 0.02), "service_neutral_open": (0.25, 0.45), "block_neutral_burnt": (0.0, 0.3),
+         "block_leg_one_burnt": (0.0, 0.1)},
+        state=IN_USE, zone="outside", minutes=1.0, without=((board_powered(IN_USE), "dark"),),
+        steps=("Look whether the display is lit, dark, or flickers or changes its brightness.",),
+    ),
+    seen(
         "control_lock", "Lock or demonstration mode of the control", ("off", "on"), (0.002,),
         {"control_locked": (0.97,), "latch_switch_wrong": (0.3,)}, state=IN_USE, zone="outside", minutes=1.0,
         without=((board_powered(IN_USE), "off"),),
