@@ -109,3 +109,17 @@ def test_clearing_the_vent_of_a_gas_dryer_is_closed_with_the_air_of_the_room(ben
     assert {"room_air_clean", "vent_free"} <= set(vent.closing_checks)
     (closing,) = (closing for closing in bench.family.closings if closing.id == "room_air_clean")
     assert closing.guarded
+
+
+def test_propane_through_the_orifice_for_natural_gas_soots_and_is_no_dirty_burner(bench, gas):
+    """No meter counts propane from a tank: flame and marking tell."""
+    tank = {**gas, "fuel": "propane"}
+    sooty = bench.see("burner_flame", "yellow_or_sooty")
+    bare = bench.diagnose(["too_hot"], sooty, options=tank)
+    assert bare.chance("orifice_for_other_fuel") > 0.2
+    marked = bench.diagnose(["too_hot"], sooty, bench.see("orifice_marking", "differs"), options=tank)
+    assert marked.chance("orifice_for_other_fuel") > 0.9
+    assert marked.remedy == "fit_orifice_for_fuel"
+    assert "replace_gas_valve" not in marked.proposed
+    repair = next(repair for repair in bench.family.repairs if repair.id == "fit_orifice_for_fuel")
+    assert repair.skill == "gas_licence"

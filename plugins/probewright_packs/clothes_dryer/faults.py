@@ -69,7 +69,7 @@ _HEAT = (
            when=TIMER),
     _fault("high_limit_open", "High-limit thermostat open", 0.012, "high_limit"),
     _fault("cutoff_open", "Thermal cut-off open, with a clear vent", 0.015, "thermal_cutoff"),
-    _fault("heat_harness_open", "Wire or terminal of the heat circuit burnt open", 0.015, "heat_harness"),
+    _fault("heat_harness_open", "Wire or terminal of the heat circuit burnt open", 0.015, "wiring_kit"),
     _fault("element_open", "Heating element open", 0.1, "element", when=ELECTRIC),
     _fault("element_touches_case", "Coil of the heating element touches its case", 0.018, "element", when=ELECTRIC),
 )  # fmt: skip
@@ -92,7 +92,7 @@ _BOARD = (
     _fault("outlet_sensor_shorted", "Outlet temperature sensor shorted", 0.003, "outlet_sensor", when=ELECTRONIC),
     _fault("outlet_sensor_drifted", "Outlet temperature sensor reads too warm", 0.015, "outlet_sensor",
            when=ELECTRONIC),
-    _fault("outlet_sensor_harness_open", "Harness of the outlet temperature sensor open", 0.005, "sensor_harness",
+    _fault("outlet_sensor_harness_open", "Harness of the outlet temperature sensor open", 0.005, "wiring_kit",
            when=ELECTRONIC),
     _fault("moisture_bars_coated", "Moisture bars coated with a film", 0.035, when=ELECTRONIC),
     _fault("moisture_wire_open", "Wire of the moisture bars open", 0.01, "moisture_wiring", when=ELECTRONIC),

@@ -100,7 +100,7 @@ _HEAT = (
     ),
     repair(
         "repair_heat_harness", "Repair the wiring of the heat", {"heat_harness_open": 0.95}, minutes=20.0,
-        zones=("heat_source",), part="heat_harness", shown=(*WIRED, *HEATS),
+        zones=("heat_source",), part="wiring_kit", shown=(*WIRED, *HEATS),
         steps=("Find the burnt terminal or the break between control and heat.",
                "Cut back to sound copper, renew both halves of a burnt connector, and use wire and terminals made for "
                "the heat and the current.",
@@ -151,7 +151,7 @@ _CONTROL = (
     ),
     repair(
         "repair_outlet_sensor_harness", "Repair the harness of the outlet sensor",
-        {"outlet_sensor_harness_open": 0.96}, minutes=18.0, zones=("cabinet",), part="sensor_harness",
+        {"outlet_sensor_harness_open": 0.96}, minutes=18.0, zones=("cabinet",), part="wiring_kit",
         when=ELECTRONIC, shown=("outlet_sensor_reads_right", "no_error_shown", "wiring_sound", *HEATS),
         steps=("Find the break between the sensor's plug and the board's, and lead the new wire clear of the drum.",),
     ),

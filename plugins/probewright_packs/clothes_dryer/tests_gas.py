@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from probewright.packs import (
@@ -38,7 +40,7 @@ from probewright_packs.clothes_dryer.options_and_states import (
     POWERED,
 )
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.tables import row, seen
+from probewright_packs.clothes_dryer.tables import row, seen, table
 from probewright_packs.common.cautions import HOT_PARTS, LICENCES, LIVE_PARTS, NO_FLAME, ODOUR_FIRST
 from probewright_packs.common.gas import (
     CO_ROOM_LIMIT,
@@ -153,14 +155,22 @@ def _glow() -> Test:
     )  # fmt: skip
 
 
+_FLAMES = ("blue", "yellow_or_sooty", "lifting_or_small")
+#: Natural gas through the small orifice of propane burns small; propane through the large one is far too much.
+_WRONG_FUEL = {"natural_gas": (0.05, 0.88), "propane": (0.9, 0.06)}
+
+
 def _flame() -> Test:
-    outcomes = ("blue", "yellow_or_sooty", "lifting_or_small")
-    return seen(
-        "burner_flame", "Flame of the burner", outcomes, (0.012, 0.012),
-        {"orifice_for_other_fuel": (0.42, 0.52), "gas_pressure_wrong": (0.35, 0.4), "burner_air_blocked": (0.8, 0.1),
-         **dict.fromkeys(VENT_BLOCKED[:1], (0.2, 0.03)), "blower_wheel_loose": (0.12, 0.03)},
-        state=IN_USE, zone="heat_source", minutes=3.0, command=BURN, when=GAS,
-        without=((igniter_glows(IN_USE), "blue"),),
+    rows = {"gas_pressure_wrong": (0.35, 0.4), "burner_air_blocked": (0.8, 0.1), "vent_blocked": (0.2, 0.03),
+            "blower_wheel_loose": (0.12, 0.03)}  # fmt: skip
+    tables = tuple(
+        replace(table(_FLAMES, (0.012, 0.012), {**rows, "orifice_for_other_fuel": row_},
+                      without=((igniter_glows(IN_USE), "blue"),)), when={"fuel": fuel})
+        for fuel, row_ in _WRONG_FUEL.items()
+    )  # fmt: skip
+    return Test(
+        "burner_flame", "Flame of the burner", "seen", (IN_USE,), "heat_source", from_memory(3.0), tables,
+        command=BURN, outcomes=_FLAMES, when=GAS,
         steps=("Watch the flame through the peep: blue and steady into the funnel, without yellow tips.",),
         cautions=(ODOUR_FIRST, HOT_PARTS, DRUM_MOVES),
     )  # fmt: skip
