@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from probewright.figures import invented
-from probewright.packs.model import Interlock
+from probewright.packs.model import Interlock, Test
 from probewright.planning.interlocks import raised
 from probewright_schemas.records import Case, CheckedReading, Reading, RepairDone, Verdict
 
@@ -32,15 +32,15 @@ def number(
 
 def names(
     make: SimpleNamespace, locks: tuple[Interlock, ...], *readings: CheckedReading, complaints: tuple[str, ...] = (),
-    after: tuple[str | None, ...] = (),
+    after: tuple[str | None, ...] = (), options: dict[str, str] | None = None, tests: tuple[Test, ...] = (),
 ) -> list[str]:  # fmt: skip
     """The interlocks that hold; ``after`` are the repairs after which readings were taken."""
     taken = tuple(
         Reading(r.test, after_repair=repair) for r, repair in zip_longest(readings, after) if r is not None
     )
     done = tuple(RepairDone(repair, complaint_remains=True) for repair in sorted({r for r in after if r is not None}))
-    case = Case("appliance", complaints=complaints, readings=taken, repairs_done=done)
-    return [lock.id for lock in raised(make.family(interlocks=locks), case, readings)]
+    case = Case("appliance", options=options or {}, complaints=complaints, readings=taken, repairs_done=done)
+    return [lock.id for lock in raised(make.family(interlocks=locks, tests=tests), case, readings)]
 
 
 def test_nothing_raises_nothing(make: SimpleNamespace) -> None:
@@ -62,6 +62,20 @@ def test_every_clearing_test_must_follow_what_raised(make: SimpleNamespace) -> N
     assert names(make, (GAS,), present, none, tight) == []
     assert names(make, (GAS,), tight, present, none) == ["gas_smell"]
     assert names(make, (GAS,), present, none, tight, present) == ["gas_smell"]
+
+
+def test_a_clearing_test_that_the_options_rule_out_need_not_be_read(make: SimpleNamespace) -> None:
+    present, none = seen("gas_odour", "present"), seen("gas_odour", "none")
+    of_gas = (make.test("gas_odour"), make.test("leak_check", when={"fuel": ("natural_gas", "propane")}))
+    for options, holding in (({"fuel": "none"}, []), ({"fuel": "propane"}, ["gas_smell"]), ({}, ["gas_smell"])):
+        assert names(make, (GAS,), present, none, options=options, tests=of_gas) == holding
+
+
+def test_where_the_options_rule_out_all_that_clears_the_hazard_stands(make: SimpleNamespace) -> None:
+    present, none, tight = seen("gas_odour", "present"), seen("gas_odour", "none"), seen("leak_check", "tight")
+    of_gas = tuple(make.test(name, when={"fuel": "propane"}) for name in ("gas_odour", "leak_check"))
+    found = names(make, (GAS,), present, none, tight, options={"fuel": "none"}, tests=of_gas)
+    assert found == ["gas_smell"]
 
 
 def test_a_complaint_counts_as_earliest(make: SimpleNamespace) -> None:

@@ -32,6 +32,15 @@ def holds(when: When, configuration: Mapping[str, str]) -> bool:
     return True
 
 
+def may_hold(when: When, options: Mapping[str, str]) -> bool:
+    """Whether the options that are known leave a condition open, or meet it."""
+    for option, allowed in when.items():
+        values = allowed if isinstance(allowed, tuple) else (allowed,)
+        if option in options and options[option] not in values:
+            return False
+    return True
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """A part with a law between two nodes.

@@ -6,9 +6,10 @@ the family's own nominal voltage: the engine works on that scale alone, and tell
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from math import log
 
+from probewright.circuit.parts import may_hold
 from probewright.packs.model import Family, Supply, Tap, Test
 
 _NEAR_NOTHING = 1e-9
@@ -36,7 +37,7 @@ def as_condition(volts: float, supply: Supply, options: Mapping[str, str]) -> fl
 
 def measured_by(volts: float, family: Family, options: Mapping[str, str]) -> Test | None:
     """The test that a supply voltage would have been read with; None where the family has none."""
-    tests = [t for t in family.tests if t.measures == "supply_voltage" and _possible(t.when, options)]
+    tests = [t for t in family.tests if t.measures == "supply_voltage" and may_hold(t.when, options)]
     fits = {t.id: min(_apart(volts, n) for n in _nominals(family.supply, known_by(t, options))) for t in tests}
     return min(tests, key=lambda test: fits[test.id], default=None)
 
@@ -55,7 +56,7 @@ def _nominals(supply: Supply, options: Mapping[str, str]) -> list[float]:
     """The nominal voltages that appliances with these options may have."""
     found: list[float] = []
     for tap in supply.taps:
-        if _possible(tap.when, options):
+        if may_hold(tap.when, options):
             found.append(float(tap.nominal))
             if _certain(tap, options):
                 return found
@@ -64,12 +65,3 @@ def _nominals(supply: Supply, options: Mapping[str, str]) -> list[float]:
 
 def _certain(tap: Tap, options: Mapping[str, str]) -> bool:
     return all(option in options for option in tap.when)
-
-
-def _possible(when: Mapping[str, str | tuple[str, ...]], options: Mapping[str, str]) -> bool:
-    return all(options[option] in values for option, values in _asked(when) if option in options)
-
-
-def _asked(when: Mapping[str, str | tuple[str, ...]]) -> Iterator[tuple[str, tuple[str, ...]]]:
-    for option, allowed in when.items():
-        yield option, (allowed,) if isinstance(allowed, str) else allowed

@@ -10,11 +10,12 @@ An interlock is judged on what was reported and read, never on what is likely an
 - A reading that was rejected as evidence raises it all the same.
 - A shop may set a stricter limit for a gas, as a limit of the case's technical sheet; a looser one changes nothing.
 
-What clears it depends on the pack.  Where it says ``cleared_by``, every test named there must be read after the last
-thing that raised the interlock, and the latest such reading must show a clearing outcome; a numeric test shows its
-verdict, so ``{"carbon_monoxide": ("within",)}`` can clear.  Rejected and inconclusive readings and those under range
-clear nothing, nor does one that raises the interlock itself.  Where the pack names nothing, a later usable reading of
-the same test prevails, and a complaint is never cleared.  Later means after a later repair first, and then as given.
+What clears it depends on the pack. Where it says ``cleared_by``, every test named there, but for those that the case's
+options rule out, must be read after the last thing that raised the interlock, and the latest such reading must show a
+clearing outcome; a numeric test shows its verdict, so ``{"carbon_monoxide": ("within",)}`` can clear. Rejected and
+inconclusive readings and those under range clear nothing, nor does one that raises the interlock itself. Where the
+pack names nothing, a later usable reading of the same test prevails, and a complaint is never cleared. Later means
+after a later repair first, and then as given.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final
 
+from probewright.circuit.parts import may_hold
 from probewright.inference.prepared import repairs_before
 from probewright.packs.model import Family, Interlock
 from probewright.quantities.conformity import probability_above
@@ -36,12 +38,11 @@ _BY_COMPLAINT = -1
 
 def raised(family: Family, case: Case, checked_readings: Sequence[CheckedReading]) -> tuple[Interlock, ...]:
     """The interlocks that hold, the worst first: ``stop`` before ``refer``, then by id."""
-    limits = [_limits(lock, case, family) for lock in family.interlocks]
-    pairs = zip(family.interlocks, limits, strict=True)
+    told = [(lock, _limits(lock, case, family), _clearing(lock, family, case)) for lock in family.interlocks]
     # In the order in which they were taken, as far as the case tells: after one repair, and after the next.
     order = sorted(range(len(checked_readings)), key=lambda i: repairs_before(case, case.readings[i]))
     taken = [checked_readings[i] for i in order]
-    holding = [lock for lock, own in pairs if _holds(lock, case, taken, own)]
+    holding = [lock for lock, limits, clearing in told if _holds(lock, case, taken, limits, clearing)]
     return tuple(sorted(holding, key=lambda lock: (lock.kind != "stop", lock.id)))
 
 
@@ -59,13 +60,15 @@ def _limits(lock: Interlock, case: Case, family: Family) -> Mapping[str, float]:
 
 
 def _holds(
-    lock: Interlock, case: Case, readings: Sequence[CheckedReading], limits: Mapping[str, float]
-) -> bool:
+    lock: Interlock, case: Case, readings: Sequence[CheckedReading], limits: Mapping[str, float],
+    clearing: Mapping[str, Sequence[str]],
+) -> bool:  # fmt: skip
     complained = any(complaint in lock.complaints for complaint in case.complaints)
     raising = [i for i, reading in enumerate(readings) if _raises(lock, reading, limits)]
     if lock.cleared_by:
         last = max(raising, default=_BY_COMPLAINT)
-        return (complained or bool(raising)) and not _cleared(lock, readings[last + 1 :])
+        # Where the options rule out every test that could clear it, it stands.
+        return (complained or bool(raising)) and not (clearing and _cleared(clearing, readings[last + 1 :]))
     sound = {reading.test: i for i, reading in enumerate(readings) if _usable(reading) and i not in set(raising)}
     return complained or any(sound.get(readings[i].test, _BY_COMPLAINT) < i for i in raising)
 
@@ -90,9 +93,17 @@ def _raises(lock: Interlock, reading: CheckedReading, limits: Mapping[str, float
     return probability_above(reading.value, reading.standard_uncertainty, limit) >= GUARD
 
 
-def _cleared(lock: Interlock, later: Sequence[CheckedReading]) -> bool:
+def _clearing(lock: Interlock, family: Family, case: Case) -> Mapping[str, Sequence[str]]:
+    """What clears an interlock, without tests that an appliance with the case's options cannot have."""
+    if not lock.cleared_by:
+        return {}
+    lacking = {test.id for test in family.tests if not may_hold(test.when, case.options)}
+    return {test: outcomes for test, outcomes in lock.cleared_by.items() if test not in lacking}
+
+
+def _cleared(clearing: Mapping[str, Sequence[str]], later: Sequence[CheckedReading]) -> bool:
     latest = {reading.test: reading for reading in later}
-    return all(test in latest and _clears(latest[test], outcomes) for test, outcomes in lock.cleared_by.items())
+    return all(test in latest and _clears(latest[test], outcomes) for test, outcomes in clearing.items())
 
 
 def _clears(reading: CheckedReading, outcomes: Sequence[str]) -> bool:

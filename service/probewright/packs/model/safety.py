@@ -14,9 +14,9 @@ class Interlock:
     """A hazard that comes before everything else.
 
     It holds when any of ``complaints`` is made, any test of ``seen`` shows one of the outcomes, or a test of ``above``
-    may exceed its limit (in the test's unit).  It is cleared when every test of ``cleared_by``, read after whatever
-    raised it, shows one of the outcomes.  ``kind`` is what is left to do: ``stop`` (leave it, make it safe) or
-    ``refer``.
+    may exceed its limit (in the test's unit).  It is cleared when every test of ``cleared_by`` that the appliance may
+    have, read after whatever raised it, shows one of the outcomes.  ``kind`` is what is left to do: ``stop`` (leave it,
+    make it safe) or ``refer``.
 
     >>> smoke = Interlock(
     ...     "smoulders", "Something smoulders", "stop", "Fire.", complaints=("smells_burnt",),
