@@ -5,11 +5,13 @@ from __future__ import annotations
 import cmath
 import math
 
+import numpy as np
 import pytest
 
 from probewright.circuit.laws import Law, Platinum, Resistance, Thermistor
 from probewright.circuit.parts import Leak, Level, Open, Part, Short, Switch
 from probewright.errors import PackModelError
+from probewright.figures import invented, uniform
 from probewright.physics.sensors import IEC_60751
 from support.circuits import (
     at,
@@ -223,3 +225,16 @@ def test_a_firm_connection_that_floats(ohms):
     assert reading(island, meter("voltage", ("x", "0")), "short") == pytest.approx(0, abs=1e-6)
     assert reading(island, meter("resistance", ("x", "0")), "short") >= OPEN
     assert reading(island, meter("resistance", ("x", "z")), "short") == pytest.approx(5.0 + ohms, abs=1e-3)
+
+
+def test_two_parts_that_are_alike_have_the_same_values():
+    """Halves of one coil: half the voltage stands across each, however much coils differ; so not of two coils."""
+    wide = uniform(invented(5.0), invented(15.0))
+
+    def middle(like):
+        parts = (source("line", "a", "0", 120.0), Part("one", "a", "b", Resistance(wide)),
+                 Part("other", "b", "0", Resistance(wide), like=like))  # fmt: skip
+        return np.abs(dictionary(circuit(*parts), meter("voltage", ("b", "0"))).voltage[0])
+
+    np.testing.assert_allclose(middle("one"), 60.0, rtol=1e-9)
+    assert np.ptp(middle(None)) > 30.0

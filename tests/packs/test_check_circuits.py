@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from probewright.circuit.laws import Resistance
+from probewright.circuit.laws import Resistance, Winding
 from probewright.circuit.parts import Contact, Drift, Leak, Level, Open, Part, Short, Source, Stuck, Swap, Switch
 from probewright.errors import PackModelError
 from probewright.figures import exactly, invented, log_normal, normal, uniform
@@ -37,6 +37,18 @@ BROKEN = {
     ),
     "one node": (lambda f: parts(f, Part("x", "hot", "hot", Resistance(OHMS))), r"part x: both ends are on node 'hot'"),
     "no law": (lambda f: parts(f, Part("x", "hot", "earth", 3)), r"part x: a int is no law"),
+    "like no part": (
+        lambda f: parts(f, Part("x", "hot", "earth", Resistance(OHMS), like="filment")),
+        r"part x: like: part 'filment' does not exist; did you mean 'filament'",
+    ),
+    "like a part that is like another": (
+        lambda f: parts(f, Part("x", "hot", "earth", Resistance(OHMS), like="x")),
+        r"part x: is like 'x', which is like another part itself",
+    ),
+    "like a part of another law": (
+        lambda f: parts(f, Part("x", "hot", "earth", Winding(OHMS, OHMS), like="bond")),
+        r"part x: is like 'bond', whose law is a Resistance",
+    ),
     "negative contact": (
         lambda f: parts(f, Switch("x", "hot", "earth", ("on",), exactly(invented(-1)))),
         r"switch x: contact may be -1; it must be positive",

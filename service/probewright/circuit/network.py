@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,7 +75,7 @@ class Network:
         self._spreads: list[Spread] = []
         present = sorted((p for p in circuit.parts if holds(p.when, configuration)), key=lambda p: p.id)
         self.sources = tuple(p for p in present if isinstance(p, Source))
-        branches = [self._branch(p) for p in present if not isinstance(p, Source)]
+        branches = self._alike([self._branch(p) for p in present if not isinstance(p, Source)], present)
         for source in self.sources:
             self._node(source.a), self._node(source.b)
         self._index = {branch.id: i for i, branch in enumerate(branches)}
@@ -119,6 +119,12 @@ class Network:
         slots = tuple(self._slot(spread) for spread in law.spreads)
         switch = part if isinstance(part, Switch) else None
         return Branch(part.id, self._node(part.a), self._node(part.b), law, slots, switch)
+
+    def _alike(self, branches: list[Branch], present: Sequence[Part | Switch | Source]) -> list[Branch]:
+        """Branches with the parameters of the parts that they are like; their own are sampled and not used."""
+        like = {part.id: part.like for part in present if isinstance(part, Part) and part.like is not None}
+        slots = {branch.id: branch.slots for branch in branches}
+        return [replace(b, slots=slots.get(like[b.id], b.slots)) if b.id in like else b for b in branches]
 
     def _effects(self, fault: str, changes: Sequence[Change], branches: list[Branch]) -> Iterator[Effect]:
         for change in changes:

@@ -45,8 +45,14 @@ def may_hold(when: When, options: Mapping[str, str]) -> bool:
 class Part:
     """A part with a law between two nodes.
 
+    ``like`` names another part of the circuit, with the same law, that always has the same values: two halves of one
+    coil, say, however much coils differ.
+
     >>> Part("heater", "switched", "neutral", Resistance(tolerance(common_practice(216.0), from_memory(0.05)))).b
     'neutral'
+    >>> half = Resistance(uniform(from_memory(9.0), from_memory(15.0)))
+    >>> Part("other_half", "middle", "neutral", half, like="one_half").like
+    'one_half'
     """
 
     id: str
@@ -54,6 +60,7 @@ class Part:
     b: str
     law: Law
     when: When = field(default_factory=dict)
+    like: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

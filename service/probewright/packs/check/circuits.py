@@ -41,6 +41,7 @@ def check_circuits(family: Family, report: Report, names: Names) -> None:
         report.known(record, "reference node", circuit.reference, inside.nodes)
         report.not_negative(record, "frequency", circuit.frequency)
         _check_same_ids(record, circuit, report)
+        _check_alike(record, circuit, report)
         for part in circuit.parts:
             _check_part(f"{record}: {type(part).__name__.lower()} {part.id}", part, report, names, used)
         for fault, changes in circuit.changes.items():
@@ -61,6 +62,20 @@ def _check_same_ids(record: str, circuit: Circuit, report: Report) -> None:
         elif not apart(first.when, second.when):
             told = "two records share the id, and a configuration may have both"
             report.say(f"{record}: {first.id}", told, "duplicate_id")
+
+
+def _check_alike(record: str, circuit: Circuit, report: Report) -> None:
+    """A part is like another one, of the same kind of law, that has values of its own."""
+    laws = {part.id: part for part in circuit.parts if isinstance(part, Part)}
+    for part in (p for p in circuit.parts if isinstance(p, Part) and p.like is not None):
+        where = f"{record}: part {part.id}"
+        if not report.known(f"{where}: like", "part", str(part.like), laws):
+            continue
+        other = laws[str(part.like)]
+        if other.like is not None:
+            report.say(where, f"is like {other.id!r}, which is like another part itself")
+        if type(other.law) is not type(part.law):
+            report.say(where, f"is like {other.id!r}, whose law is a {type(other.law).__name__}")
 
 
 def _check_part(
