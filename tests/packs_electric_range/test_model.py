@@ -64,6 +64,7 @@ def test_hazards_have_interlocks(family):
     locks = {lock.id: lock for lock in family.interlocks}
     assert {i: lock.kind for i, lock in locks.items()} == {
         "sparks_or_smoke": "stop", "shock": "stop", "legs_overvoltage": "refer", "unsafe_wiring": "refer",
+        "cracked_glass": "refer", "neutral_in_doubt": "refer",
     }  # fmt: skip
     assert locks["sparks_or_smoke"].complaints == ("sparks_or_smoke",)
     assert locks["shock"].complaints == ("felt_a_shock",)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from probewright_schemas.records import RepairDone
+
 COLD = ["surface_unit_does_not_heat"]
 ONE = {"working": ["other_units_heat"]}
 
@@ -146,6 +148,12 @@ def test_trap_22_a_weak_unit_beside_a_slow_oven_asks_for_the_supply(bench, radia
 def test_trap_23_cracked_glass_is_not_switched_on(bench, radiant):
     answer = bench.diagnose(["glass_cracked"], bench.see("cooktop_glass", "cracked"), **radiant)
     assert answer.chance("cooktop_glass_cracked") > 0.93
-    assert answer.next.id == "replace_cooktop_glass"
+    assert (answer.next.kind, answer.next.id) == ("refer", "cracked_glass")
+    replaced = bench.diagnose(
+        ["glass_cracked", "surface_unit_does_not_heat"], bench.see("cooktop_glass", "cracked"),
+        bench.see("cooktop_glass", "whole", after_repair="replace_cooktop_glass"),
+        repairs_done=(RepairDone("replace_cooktop_glass", complaint_remains=True),), **radiant,
+    )  # fmt: skip
+    assert replaced.next.kind == "test"
     (complaint,) = (complaint for complaint in bench.family.complaints if complaint.id == "glass_cracked")
     assert any("Do not switch" in caution for caution in complaint.cautions)

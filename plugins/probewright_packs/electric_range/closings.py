@@ -40,8 +40,8 @@ CLOSINGS = (
             "wiring_condition"),
     Closing("ground_continuous", "With the range unplugged, next to no resistance is read from the cord's ground to "
             "bare metal of the chassis.", "chassis_ground_resistance", guarded=True),
-    *(Closing(f"{name}_current_right", f"The current of the {name} element is right at the supply voltage that was "
-              "measured.", f"{name}_element_current", (current_limit(name),)) for name in ELEMENTS),
+    *(Closing(f"{name}_current_right", f"The current of the {name} element suits its plate at the supply voltage "
+              "that was measured.", f"{name}_element_current", (current_limit(name),)) for name in ELEMENTS),
     *(Closing(f"{name}_glows", f"The {name} element glows evenly.", f"{name}_glow") for name in ELEMENTS),
     Closing("oven_floor_hot", "The floor of the oven gets hot on bake.", "oven_floor_warmth"),
     Closing("cold_at_off", "Both elements of the oven stay cold with everything off.", "cold_at_off", guarded=True),

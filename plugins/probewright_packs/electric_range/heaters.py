@@ -1,46 +1,48 @@
-"""The heaters: their power on the plate, their ohms by R = V^2 / P, and what they draw.
+"""The heaters: the power that plates give, the ohms that follow by R = V^2 / P, and what makes one heat.
 
-Each is drawn as two halves, so that a coil that touches its sheath does so in the middle.
+Makers fit elements of very different power, so nothing is told by amperes alone.  Each element is drawn as two halves,
+so that a coil that touches its sheath does so between them; what heat there is shows in the voltage that the far half
+gets, whatever the element's power.
 """
 
 from __future__ import annotations
 
-from probewright.packs import Figure, Limit, Requirement, Spread, from_memory, tolerance, uniform
+from probewright.packs import Figure, Limit, Requirement, Spread, from_memory, uniform
 from probewright_packs.common.numbers import evenly
-from probewright_packs.common.two_legs import LEG_TO_LEG
-from probewright_packs.electric_range.options_and_states import BAKE, IN_USE, OTHER, SURFACE
+from probewright_packs.common.two_legs import LEG_TO_LEG, LEG_TO_NEUTRAL
+from probewright_packs.electric_range.options_and_states import BAKE, BROIL, IN_USE, OTHER, SURFACE
 
-#: Watts at 240 V.
-BAKE_WATTS, BROIL_WATTS = from_memory(2600.0), from_memory(3400.0)
-#: Watts at 240 V of surface units, from a small one to a large one.
-SURFACE_WATTS = (from_memory(1200.0), from_memory(2600.0))
-#: Makers let a heater's resistance lie this far either way.
-_TOLERANCE = from_memory(0.05)
-
-
-def _half(watts: Figure) -> Figure:
-    return Figure(LEG_TO_LEG**2 / watts / 2, "from_memory", f"half of 240 V squared over {watts:g} W, from memory")
+#: Watts at 240 V, from the least to the most that is fitted.
+WATTS = {
+    BAKE: (from_memory(2000.0), from_memory(3000.0)),
+    BROIL: (from_memory(2500.0), from_memory(4000.0)),
+    SURFACE: (from_memory(1200.0), from_memory(2600.0)),
+}
 
 
-BAKE_HALF: Spread = tolerance(_half(BAKE_WATTS), _TOLERANCE)
-BROIL_HALF: Spread = tolerance(_half(BROIL_WATTS), _TOLERANCE)
-SURFACE_HALF: Spread = uniform(_half(SURFACE_WATTS[1]), _half(SURFACE_WATTS[0]))
+def _half(name: str) -> Spread:
+    """Ohms of half an element."""
+    return uniform(*(
+        Figure(LEG_TO_LEG**2 / watts / 2, "from_memory", f"half of 240 V squared over {watts:g} W, from memory")
+        for watts in reversed(WATTS[name])
+    ))  # fmt: skip
 
-#: Share of the full current under which a heater is felt to be cold, and under which it is felt to be slow.
+
+BAKE_HALF, BROIL_HALF, SURFACE_HALF = (_half(name) for name in (BAKE, BROIL, SURFACE))
+
+#: Share of the full voltage under which a heater is felt to be cold, and under which it is felt to be slow.
 COLD, SLOW = 0.3, 0.88
 
 
-def _amperes(watts: Figure, share: float) -> Spread:
-    """Around a share of the current at 240 V; who judges differs by a tenth."""
-    whole = watts / LEG_TO_LEG
-    how = f"about {share:g} of {watts:g} W over 240 V, from memory"
-    return uniform(*(Figure(whole * (share + by), "from_memory", how) for by in (-0.05, 0.05)))
+def felt(share: float) -> Spread:
+    """Volts across half an element, about a share of the whole; who judges differs by a twentieth."""
+    how = f"about {share:g} of half of 240 V, from memory"
+    return uniform(*(Figure(LEG_TO_NEUTRAL * (share + by), "from_memory", how) for by in (-0.05, 0.05)))
 
 
 def heats(name: str, share: float = COLD) -> Requirement:
-    """What makes an oven element count as heating, from a share of its full current on."""
-    watts = BAKE_WATTS if name == BAKE else BROIL_WATTS
-    return Requirement("oven", f"{name}_element", "current", name, IN_USE, _amperes(watts, share))
+    """What makes an oven element count as heating, from a share of its full voltage on."""
+    return Requirement("oven", f"{name}_element_end", "voltage", name, IN_USE, felt(share))
 
 
 def rests(name: str, command: str = "off") -> Requirement:
@@ -49,13 +51,14 @@ def rests(name: str, command: str = "off") -> Requirement:
 
 
 def unit_heats(name: str = "surface", share: float = COLD) -> Requirement:
-    """What makes a surface unit count as heating, judged by the smallest one."""
+    """What makes a surface unit count as heating."""
     command = SURFACE if name == "surface" else OTHER
-    return Requirement("surface", f"{name}_element", "current", command, IN_USE, _amperes(SURFACE_WATTS[0], share))
+    return Requirement("surface", f"{name}_element_end", "voltage", command, IN_USE, felt(share))
 
 
 def current_limit(name: str) -> Limit:
-    """Amperes of a sound element at the nominal supply: the trade takes a tenth either way of the plate's power."""
-    whole = (BAKE_WATTS if name == BAKE else BROIL_WATTS) / LEG_TO_LEG
-    low, high = (Figure(whole * by, "from_memory", f"{by:g} of the current at the plate's power") for by in (0.9, 1.1))
+    """Amperes of a sound element at the nominal supply: a tenth beyond what the least and the most power draw."""
+    least, most = WATTS[name]
+    low, high = (Figure(watts / LEG_TO_LEG * by, "from_memory", f"{by:g} of the current of {watts:g} W, from memory")
+                 for watts, by in ((least, 0.9), (most, 1.1)))  # fmt: skip
     return Limit(low, high, scales_with_supply=True)

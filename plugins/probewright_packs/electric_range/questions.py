@@ -78,7 +78,6 @@ _WHAT_WORKS = (
             Answer("dark", "Nothing: it is dark.", complaints=("display_dead",)),
             Answer("sensor_error", "An error, and the owner's book says it is the temperature sensor.",
                    complaints=("sensor_error_shown",), working=("display_on",)),
-            Answer("flickers", "It flickers, or lights in the house do.", complaints=("lights_flicker",)),
         ),
         why="A display that is on while nothing heats points to half of the supply.",
     ),
@@ -116,10 +115,10 @@ _BUILD = (
     ),
     Question(
         "glass", "Is there a crack in the glass top?", (
-            Answer("cracked", "Yes.", complaints=("glass_cracked",)),
+            Answer("cracked", "Yes.", complaints=("glass_cracked",), stop="cracked_glass"),
             Answer("whole", "No.", seen={"cooktop_glass": "whole"}),
         ),
-        why="Nothing may be cooked on cracked glass, and the glass is carried along.",
+        why="Nothing may be cooked on cracked glass, and the glass is carried along.", always=True,
         when=RADIANT,
     ),
     Question(
@@ -134,13 +133,13 @@ _BUILD = (
 
 _AROUND = (
     Question(
-        "power_elsewhere", "Are lights or outlets in the house off, or brighter or dimmer than usual?", (
+        "power_elsewhere", "Do lights in the house or in the range flicker, or are some off, too bright or too dim?", (
             Answer("off_too", "Some are off.", seen={"reported_power_elsewhere": "off"}),
-            Answer("bright_or_dim", "Some are too bright or too dim.",
-                   seen={"reported_power_elsewhere": "too_bright_or_dim"}),
+            Answer("bright_or_dim", "Some flicker, or are too bright or too dim.", complaints=("lights_flicker",),
+                   seen={"reported_power_elsewhere": "too_bright_or_dim"}, stop="neutral_in_doubt"),
             Answer("usual", "No, everything is as usual.", seen={"reported_power_elsewhere": "usual"}),
         ),
-        why="Then the house wiring may be at fault and not the range: that is an electrician's work.",
+        why="Then the house wiring may be at fault and not the range: that is an electrician's work.", always=True,
     ),
     Question(
         "building", "Is it a house, or a flat in a large building?", (

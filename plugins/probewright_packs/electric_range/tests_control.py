@@ -10,7 +10,7 @@ from probewright_packs.common.supply import LINE_VOLTAGE, wiring_condition
 from probewright_packs.common.tables import alike, row, seen
 from probewright_packs.common.two_legs_tests import leg_tests
 from probewright_packs.electric_range.functions import SENSOR_ERROR, board_powered
-from probewright_packs.electric_range.heaters import heats
+from probewright_packs.electric_range.heaters import SLOW, heats
 from probewright_packs.electric_range.options_and_states import (
     BAKE,
     HEAVY,
@@ -131,7 +131,7 @@ CONTROL_TESTS = (
         {"oven_door_leaks": (0.25,), "oven_vent_covered": (0.15,), "broil_element_open": (0.35,),
          "broil_relay_open": (0.35,), "broil_harness_open": (0.35,)},
         state=IN_USE, zone="outside", minutes=12.0, command=BAKE,
-        without=((heats(BAKE, 0.88), "long"),),
+        without=((heats(BAKE, SLOW), "long"),),
         steps=("Set the cold oven to 180 degC (350 degF), and take the time until it says that it is hot; compare "
                "with the maker's sheet, or with fifteen minutes.",),
         cautions=(HOT_PARTS, HOT_GLASS),

@@ -15,9 +15,9 @@ from probewright.packs import (
     from_memory,
 )
 from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS
-from probewright_packs.common.numbers import evenly
 from probewright_packs.common.tables import seen
 from probewright_packs.common.two_legs import LEG_VOLTAGE
+from probewright_packs.electric_range.heaters import COLD, SLOW, felt
 from probewright_packs.electric_range.options_and_states import (
     BAKE,
     HIDDEN,
@@ -87,7 +87,8 @@ def _at_plug() -> Test:
         limits=(INSULATION,), instrument="multimeter",
         steps=("With the range unplugged, read from each of the two leg pins of its plug to bare metal of the "
                "chassis, and give the lower reading.",
-               "One of them leads to both elements of the oven though everything is off."),
+               "One of them leads to both elements of the oven though everything is off.",
+               "Of a three-wire cord, take the link between neutral and chassis off first, note it, and put it back."),
     )  # fmt: skip
 
 
@@ -125,8 +126,7 @@ def _current_at_off(name: str) -> Test:
 
 
 def _glow(name: str) -> Test:
-    whole = {"bake": (evenly(2.5, 4.5), evenly(8.0, 9.6)), "broil": (evenly(3.5, 6.0), evenly(10.5, 12.6))}[name]
-    bands = Shows("oven", f"{name}_element", "current", whole, ("cold", "dull", "glows"))
+    bands = Shows("oven", f"{name}_element_end", "voltage", (felt(COLD), felt(SLOW)), ("cold", "dull", "glows"))
     only: When = VISIBLE if name == BAKE else {}
     return Test(
         f"{name}_glow", f"Glow of the {name} element", "seen", (IN_USE,), "outside", from_memory(4.0), (bands,),
@@ -139,7 +139,7 @@ def _glow(name: str) -> Test:
 
 def _warmth() -> Test:
     """What stands for a glow where the element is under the floor."""
-    bands = Shows("oven", "bake_element", "current", (evenly(2.5, 4.5), evenly(8.0, 9.6)),
+    bands = Shows("oven", "bake_element_end", "voltage", (felt(COLD), felt(SLOW)),
                   ("cold", "lukewarm", "hot"))  # fmt: skip
     return Test(
         "oven_floor_warmth", "Warmth of the oven's floor on bake", "seen", (IN_USE,), "outside", from_memory(6.0),

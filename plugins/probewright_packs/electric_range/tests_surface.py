@@ -6,10 +6,9 @@ from collections.abc import Iterator
 
 from probewright.packs import Between, Shows, Test, Through, from_memory
 from probewright_packs.common.cautions import HOT_PARTS, LIVE_PARTS
-from probewright_packs.common.numbers import evenly
 from probewright_packs.common.tables import alike, seen, table
 from probewright_packs.common.two_legs import LEG_VOLTAGE
-from probewright_packs.electric_range.heaters import unit_heats
+from probewright_packs.electric_range.heaters import COLD, SLOW, felt, unit_heats
 from probewright_packs.electric_range.options_and_states import (
     BROKEN_GLASS,
     COIL,
@@ -29,7 +28,7 @@ _UNDER_POWER = (LIVE_PARTS, TWO_LEGS_LIVE, HOT_PARTS)
 
 
 def _glow(name: str, title: str, command: str) -> Test:
-    bands = Shows("surface", f"{name}_element", "current", (evenly(1.2, 2.2), evenly(3.9, 4.9)),
+    bands = Shows("surface", f"{name}_element_end", "voltage", (felt(COLD), felt(SLOW)),
                   ("cold", "dull", "glows"))  # fmt: skip
     return Test(
         f"{name}_unit_glow", f"Glow of {title}", "seen", (IN_USE,), "outside", from_memory(2.0), (bands,),
@@ -163,5 +162,6 @@ SURFACE_TESTS = (
                    "Set the unit to high and read.")),
     _switch("element", "Voltage across the surface element", ("surface_fed", "surface_back"), zone="under_cooktop",
             steps=("Clip across the two ends of the element, everything still connected; a coil's receptacle is "
-                   "read at its back.", "Set the unit to high and read.")),
+                   "read at its back. Nothing lies on or over the unit.",
+                   "Set the unit to high, read within half a minute, and set it to off.")),
 )  # fmt: skip

@@ -80,7 +80,7 @@ def _element_parts(name: str) -> tuple[Part | Switch, ...]:
         Part(f"{name}_harness", out, feed, Resistance(_WIRE)),
         Part(f"{name}_stray", "leg_one", feed, Capacitance(stray())),
         Part(f"{name}_element", feed, middle, half),
-        Part(f"{name}_element_end", middle, "oven_common", half),
+        Part(f"{name}_element_end", middle, "oven_common", half, like=f"{name}_element"),
         Part(f"{name}_insulation", middle, "chassis", Resistance(decades(1e7, 1e9))),
     )
 
@@ -127,7 +127,7 @@ def _unit(name: str, high: str, commands: tuple[str, ...]) -> tuple[Part | Switc
         thermostat(f"{name}_limiter", limited, fed, _ALL, when=RADIANT),
         Part(f"{name}_stray", "leg_one", fed, Capacitance(stray())),
         Part(f"{name}_element", fed, middle, half),
-        Part(f"{name}_element_end", middle, back, half),
+        Part(f"{name}_element_end", middle, back, half, like=f"{name}_element"),
         Part(f"{name}_return", back, ret, Resistance(_WIRE)),
         Part(f"{name}_insulation", middle, "chassis", Resistance(decades(1e7, 1e9))),
     )
