@@ -67,7 +67,7 @@ OUTCOMES = {
     "oven_floor_warmth": ("hot", {"lukewarm", "cold"}),
     "surface_unit_glow": ("glows", {"dull", "cold"}),
     "other_unit_glow": ("glows", {"dull", "cold"}),
-    "unit_at_low": ("goes_off_and_on", {"stays_on"}),
+    "unit_at_low": ("goes_off_and_on", {"stays_on", "stays_cold"}),
     "coil_in_another_place": ("heats_there", {"cold_there"}),
     "receptacle_condition": ("sound", {"burnt_or_loose"}),
     "limiter_continuity": ("closed", {"open"}),

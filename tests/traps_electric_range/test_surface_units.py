@@ -89,7 +89,14 @@ def test_trap_19_a_unit_that_is_always_on_high_has_welded_contacts(bench):
 def test_trap_19_a_unit_that_goes_off_and_on_at_low_has_a_sound_switch(bench):
     answer = bench.diagnose(["surface_unit_only_high"], bench.see("unit_at_low", "goes_off_and_on"))
     assert answer.chance("surface_switch_welded") < 0.2
-    assert "replace_surface_switch" not in answer.proposed
+    assert not answer.fits_a_part
+
+
+def test_trap_19_a_unit_that_stays_cold_says_nothing_of_its_switch(bench):
+    cold = bench.diagnose(["surface_unit_only_high"], bench.see("unit_at_low", "stays_cold"))
+    works = bench.diagnose(["surface_unit_only_high"], bench.see("unit_at_low", "goes_off_and_on"))
+    assert cold.chance("surface_element_open") > 5 * works.chance("surface_element_open")
+    assert cold.next.kind == "test"
 
 
 def test_trap_20_an_open_limiter_is_not_the_switch_and_is_not_bridged(bench, radiant):
