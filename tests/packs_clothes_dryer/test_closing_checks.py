@@ -83,7 +83,7 @@ def test_safety_takes_a_clear_reading(family):
 def test_what_only_closes_is_marked_so(family):
     assert {test.id for test in family.tests if test.closing} == {
         "chassis_ground_resistance", "insulation_to_chassis", "door_stops_drum", "trial_of_everything",
-        "covers_and_vent",
+        "covers_and_vent", "heat_at_rest",
     }  # fmt: skip
 
 

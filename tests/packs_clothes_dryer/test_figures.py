@@ -58,9 +58,11 @@ def test_the_supply_is_that_of_the_standard(family):
 def test_the_element_is_derived_and_no_better_than_what_it_is_derived_from(family):
     (circuit,) = (c for c in family.circuits if c.id == "heat")
     halves = [part.law.ohms for part in circuit.parts if part.id in ("element", "element_end")]
-    assert sum(spread.median for spread in halves) == pytest.approx(240.0**2 / 5400.0)
+    assert [float(watts) for watts in wiring.ELEMENT_WATTS] == [4000.0, 5600.0]
+    assert sum(float(spread.first) for spread in halves) == pytest.approx(240.0**2 / 5600.0)
+    assert sum(float(spread.second) for spread in halves) == pytest.approx(240.0**2 / 4000.0)
     assert all(number.basis == "from_memory" for spread in halves for number in (spread.first, spread.second))
-    assert wiring.ELEMENT_WATTS.basis == "from_memory"
+    assert {watts.basis for watts in wiring.ELEMENT_WATTS} == {"from_memory"}
 
 
 def test_insulation_limits_are_the_published_ones():

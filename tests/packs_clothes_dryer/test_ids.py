@@ -18,10 +18,11 @@ FUNCTIONS = {
 COMPLAINTS = {
     "does_not_start", "hums_and_stands", "no_heat", "warm_at_first_only", "drying_takes_long", "too_hot",
     "heats_while_drum_stands", "stops_early", "stops_and_starts_again", "does_not_stop", "noisy", "display_dead",
-    "burnt_smell", "gas_smell", "felt_a_shock",
+    "burnt_smell", "gas_smell", "felt_a_shock", "felt_ill_or_alarm",
 }  # fmt: skip
 INTERLOCKS = {
     "gas_escape", "carbon_monoxide", "smoulders", "heat_without_rotation", "shock", "overvoltage", "legs_overvoltage",
+    "burns_badly", "door_does_not_stop_it",
     "unsafe_wiring",
 }  # fmt: skip
 #: Test, unit (None where something is seen), state, zone.

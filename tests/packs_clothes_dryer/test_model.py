@@ -40,7 +40,9 @@ def test_hazards_have_interlocks(family):
     locks = {lock.id: lock for lock in family.interlocks}
     stopping = {lock.id for lock in locks.values() if lock.kind == "stop"}
     assert stopping == {"gas_escape", "carbon_monoxide", "smoulders", "heat_without_rotation", "shock"}
-    assert set(locks) - stopping == {"overvoltage", "legs_overvoltage", "unsafe_wiring"}
+    assert set(locks) - stopping == {
+        "overvoltage", "legs_overvoltage", "unsafe_wiring", "burns_badly", "door_does_not_stop_it",
+    }  # fmt: skip
     turning = locks["heat_without_rotation"]
     assert turning.seen["motor_response"] == ("drum_stands",)
     assert turning.seen["belt_and_its_switch"] == ("switch_bridged",)

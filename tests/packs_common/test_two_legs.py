@@ -73,12 +73,12 @@ def test_a_dead_leg_is_fed_back_through_the_element(fault: str, dead: str, live:
 def test_a_dead_leg_floats_while_nothing_leads_to_it() -> None:
     assert IDLE.volts("leg_one", "neutral", "leg_one_dead") < 0.1
     # At the terminal block a lamp on leg one pulls it to neutral; leg two shows what its neighbours couple in, and what
-    # leaks to it from leg one: 316 kohm at the middle of what may be left on.
-    assert BLOCK.volts("inlet_one", "inlet_neutral", "leg_one_dead") < 1.0
-    assert BLOCK.volts("inlet_one", "inlet_two", "leg_one_dead") == pytest.approx(120.0, abs=1.0)
+    # leaks to it from leg one: 100 kohm at the middle of what may be left on.
+    assert BLOCK.volts("inlet_one", "inlet_neutral", "leg_one_dead") < 4.0
+    assert BLOCK.volts("inlet_one", "inlet_two", "leg_one_dead") == pytest.approx(120.0, abs=2.5)
     assert 60.0 < BLOCK.volts("inlet_two", "inlet_neutral", "leg_two_dead") < 118.0
     assert BLOCK.volts("inlet_two", "inlet_neutral", "leg_two_dead", meter=3e3) == pytest.approx(
-        120.0 * 3e3 / (3e3 + 1e11**0.5), rel=0.05
+        120.0 * 3e3 / (3e3 + 1e5), rel=0.05
     )
 
 
@@ -111,7 +111,7 @@ def test_an_open_neutral_of_the_service_lets_the_house_share_240_v_unequally() -
     one, two = read("inlet_one", "inlet_neutral"), read("inlet_two", "inlet_neutral")
     assert one + two == pytest.approx(240.0, abs=0.5)
     # With loads of 6 to 300 ohm on each leg, one of them is mostly far over what an outlet may show.
-    assert ((one > 126.0) | (two > 126.0)).mean() > 0.8
+    assert ((one > 126.0) | (two > 126.0)).mean() > 0.7
     assert max(one.max(), two.max()) > 200.0
     assert read("inlet_one", "inlet_two") == pytest.approx(240.0, abs=0.5)
     assert HEATING.amperes("element", "service_neutral_open") == pytest.approx(HEATING.amperes("element"), rel=1e-3)

@@ -119,7 +119,7 @@ def test_propane_through_the_orifice_for_natural_gas_soots_and_is_no_dirty_burne
     assert bare.chance("orifice_for_other_fuel") > 0.2
     marked = bench.diagnose(["too_hot"], sooty, bench.see("orifice_marking", "differs"), options=tank)
     assert marked.chance("orifice_for_other_fuel") > 0.9
-    assert marked.remedy == "fit_orifice_for_fuel"
-    assert "replace_gas_valve" not in marked.proposed
+    assert (marked.next.kind, marked.next.id) == ("refer", "burns_badly")
+    assert not marked.fits_a_part
     repair = next(repair for repair in bench.family.repairs if repair.id == "fit_orifice_for_fuel")
     assert repair.skill == "gas_licence"

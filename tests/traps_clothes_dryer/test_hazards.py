@@ -23,9 +23,13 @@ def test_a_broken_belt_with_its_switch_bridged_stops_until_both_are_right(bench)
 
 
 def test_the_look_that_clears_it_lets_dead_readings_go_on(bench):
-    answer = bench.diagnose(STANDING, bench.see("belt_and_its_switch", "in_place"))
-    assert answer.next.kind == "test"
+    looks = (bench.see("belt_and_its_switch", "in_place"), bench.see("heater_contact_at_rest", "open"))
+    assert bench.diagnose(STANDING, *looks).next.kind == "stop"
+    answer = bench.diagnose(STANDING, *looks, bench.read("element_to_case", 0.8))
     assert answer.first == "element_touches_case"
+    assert (answer.next.kind, answer.next.id) == ("repair", "replace_element")
+    assert bench.diagnose(STANDING, bench.see("belt_and_its_switch", "off_or_broken"), *looks[1:],
+                          bench.over("element_to_case")).next.kind == "stop"  # fmt: skip
 
 
 @pytest.mark.parametrize(

@@ -30,7 +30,7 @@ CHECKLIST = (
     "heat_load_voltage", "cutoff_voltage", "high_limit_voltage", "heat_feed_voltage", "heat_contact_voltage",
     "heater_contact_voltage",
     "control_motor_feed_voltage", "control_motor_output_voltage", "motor_voltage", "board_supply_voltage",
-    "heat_at_air", "heat_at_rest", "outlet_temperature", "vent_back_pressure",
+    "heat_at_air", "outlet_temperature", "vent_back_pressure",
     "valve_secondary_voltage", "valve_secondary_resistance_hot",
     "burner_flame", "burner_air", "orifice_marking", "meter_clocking", "manifold_pressure",
     "carbon_monoxide_in_room", "leak_check_solution",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.packs import Closing, Limit, common_practice, from_memory
+from probewright.packs import Closing, Limit, from_memory
 from probewright_packs.clothes_dryer.tests_air import BACK_PRESSURE
 from probewright_packs.common.gas import tight_closings
 from probewright_packs.common.supply_repairs import supply_closings
@@ -22,9 +22,9 @@ WIRED = ("wiring_sound", "ground_continuous", "no_leak_to_chassis")
 #: Too little back pressure is another matter than a vent that holds back: other checks show it.
 _CLEAR = (Limit(high=BACK_PRESSURE.high),)
 #: Amperes of an element of 5.4 kW, a tenth either way, and somewhat less behind a long branch.
-_HEATS = (Limit(from_memory(19.0), from_memory(24.8), scales_with_supply=True),)
+_HEATS = (Limit(from_memory(15.0), from_memory(25.6), scales_with_supply=True),)
 #: Amperes of a motor that runs free, at any supply in range.
-_RUNS = (Limit(common_practice(3.5), common_practice(7.5)),)
+_RUNS = (Limit(from_memory(3.5), from_memory(7.5)),)
 
 CLOSINGS = (
     *supply_closings(),

@@ -11,7 +11,7 @@ _GROUNDLESS = {
     "does_not_start": 0.0005, "hums_and_stands": 0.0002, "no_heat": 0.0005, "warm_at_first_only": 0.0006,
     "drying_takes_long": 0.008, "too_hot": 0.002, "heats_while_drum_stands": 0.00005, "stops_early": 0.003,
     "stops_and_starts_again": 0.0004, "does_not_stop": 0.0005, "noisy": 0.003, "display_dead": 0.0001,
-    "burnt_smell": 0.001, "gas_smell": 0.002, "felt_a_shock": 0.0001,
+    "burnt_smell": 0.001, "gas_smell": 0.002, "felt_a_shock": 0.0001, "felt_ill_or_alarm": 0.0002,
 }  # fmt: skip
 
 _FIRE = (
@@ -73,6 +73,9 @@ COMPLAINTS = (
     }, cautions=_FIRE),
     _shown("gas_smell", "It smells of gas", {
         "gas_leak": 0.9, "valve_coils_fail_hot": 0.01, "orifice_for_other_fuel": 0.06, "gas_pressure_wrong": 0.06,
+    }, GAS, _MONOXIDE),
+    _shown("felt_ill_or_alarm", "Somebody felt ill near it, or a carbon monoxide alarm went off", {
+        "vent_blocked": 0.03, "orifice_for_other_fuel": 0.08, "burner_air_blocked": 0.08, "gas_pressure_wrong": 0.05,
     }, GAS, _MONOXIDE),
     _shown("felt_a_shock", "Somebody felt a shock on touching it", {
         "element_touches_case": 0.12, "ground_missing": 0.03, "polarity_reversed": 0.01, "service_neutral_open": 0.05,

@@ -26,6 +26,14 @@ _SAFETY = (
         always=True, when=GAS,
     ),
     Question(
+        "ill_or_alarm", "Did anybody feel ill near the running dryer, or did a carbon monoxide alarm go off?", (
+            Answer("ill_or_alarm", "Yes.", complaints=("felt_ill_or_alarm",), stop="carbon_monoxide"),
+            Answer("neither", "No."),
+        ),
+        why="Burnt gas that gets into the room poisons without a smell: out into fresh air, before anything else.",
+        always=True, when=GAS,
+    ),
+    Question(
         "hot_while_standing", "Did it get hot while the drum stood still, or while it was switched off?", (
             Answer("hot", "Yes.", complaints=("heats_while_drum_stands",), stop="heat_without_rotation"),
             Answer("cold", "No, not that anybody noticed."),

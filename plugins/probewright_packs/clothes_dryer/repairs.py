@@ -2,26 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from probewright.packs import Repair
 from probewright_packs.clothes_dryer.options_and_states import ELECTRIC, GAS, ISOLATED
-from probewright_packs.clothes_dryer.repairs_drive import DRIVE_REPAIRS, repair
+from probewright_packs.clothes_dryer.repairs_drive import DRIVE_REPAIRS
 from probewright_packs.clothes_dryer.repairs_gas import GAS_REPAIRS
 from probewright_packs.clothes_dryer.repairs_heat import HEAT_REPAIRS
 from probewright_packs.common.changes import only
+from probewright_packs.common.repairs import covered, repair
 from probewright_packs.common.supply_repairs import supply_repairs
 from probewright_packs.common.two_legs_repairs import LEGS_WIRED, leg_repairs
 
 _OUTSIDE = "outside"
-_WORKS = ("everything_works",)
-
-
-def _covered(of: Repair) -> Repair:
-    """A repair that opens a zone ends with everything back in its place."""
-    if all(zone == _OUTSIDE for zone in of.zones):
-        return of
-    return replace(of, closing_checks=(*of.closing_checks, "covers_on"))
+#: The readings of a supply pull the dryer out.
+_WORKS = ("everything_works", "covers_on")
 
 
 _REWIRED = repair(
@@ -34,11 +26,11 @@ _REWIRED = repair(
 )  # fmt: skip
 
 _REPAIRS = (
-    *leg_repairs(ISOLATED, _OUTSIDE, "behind", _WORKS, ELECTRIC),
+    *leg_repairs(ISOLATED, _OUTSIDE, "behind", _WORKS, ELECTRIC, ("no_leak_to_chassis", "ground_continuous")),
     _REWIRED,
     *only(GAS, supply_repairs(ISOLATED, _OUTSIDE, "behind", _WORKS)),
     *DRIVE_REPAIRS,
     *HEAT_REPAIRS,
     *GAS_REPAIRS,
 )
-REPAIRS = tuple(_covered(of) for of in _REPAIRS)
+REPAIRS = tuple(covered(of) for of in _REPAIRS)

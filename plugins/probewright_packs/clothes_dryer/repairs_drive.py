@@ -2,27 +2,16 @@
 
 from __future__ import annotations
 
-from probewright.packs import Repair, When, from_memory
 from probewright_packs.clothes_dryer.closings import HEATS, TURNS, VENTED, WIRED
-from probewright_packs.clothes_dryer.options_and_states import ISOLATED, LINT_BURNS, TIMER
+from probewright_packs.clothes_dryer.options_and_states import LINT_BURNS, TIMER
 from probewright_packs.common.cautions import SHARP_EDGES
-from probewright_packs.common.numbers import remembered
+from probewright_packs.common.repairs import repair
 
 _NO_BRIDGE = "Never bridge a door switch, a belt switch or a fuse, not even for a trial."
 _BELT_RUN = (
     "Lead the belt around drum, idler and motor pulley as the sheet shows, and turn the drum by hand through a whole "
     "turn before power is restored."
 )
-
-
-def repair(
-    id_: str, title: str, cures: dict[str, float], *, minutes: float, zones: tuple[str, ...],
-    steps: tuple[str, ...], shown: tuple[str, ...], part: str | None = None, skill: str | None = None,
-    cautions: tuple[str, ...] = (), when: When | None = None,
-) -> Repair:  # fmt: skip
-    """A repair done with everything dead and shut."""
-    return Repair(id_, title, remembered(cures), from_memory(minutes), ISOLATED, zones, part, skill, steps, cautions,
-                  shown, when or {})  # fmt: skip
 
 
 _SWITCHES = (
@@ -78,7 +67,7 @@ _BELT = (
     repair(
         "replace_belt_and_free_switch", "Replace the drum belt, and take the bridge off the belt switch",
         {"belt_broken_switch_bridged": 0.95, "belt_broken": 0.97}, minutes=25.0, zones=("cabinet",), part="belt",
-        shown=(*TURNS, "cold_at_rest", "no_leak_to_chassis"),
+        shown=(*TURNS, "cold_at_rest", "no_leak_to_chassis", "ground_continuous"),
         steps=("Take the bridge off, put the switch's own wires back, and see that a missing belt opens it; a bad "
                "switch is replaced.", _BELT_RUN),
         cautions=(_NO_BRIDGE,),

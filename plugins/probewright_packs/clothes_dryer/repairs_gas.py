@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from probewright_packs.clothes_dryer.closings import BURNS, HEATS, VENTED
 from probewright_packs.clothes_dryer.options_and_states import GAS, ISOLATED, LINT_BURNS
-from probewright_packs.clothes_dryer.repairs_drive import repair
 from probewright_packs.clothes_dryer.tests_gas import WORDS
 from probewright_packs.common.cautions import HOT_PARTS, LICENCES, NO_FLAME
 from probewright_packs.common.gas import TIGHT, open_gas_supply, repair_gas_leak
+from probewright_packs.common.repairs import repair
 
 _HEAT = ("heat_source",)
 _FRAGILE = "Handle an igniter by its base: it breaks at a knock and is spoilt by greasy fingers."

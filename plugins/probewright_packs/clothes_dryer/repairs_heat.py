@@ -13,9 +13,9 @@ from probewright_packs.clothes_dryer.options_and_states import (
     TWO_LEGS_LIVE,
 )
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.repairs_drive import repair
 from probewright_packs.common.cautions import LICENCES, SHARP_EDGES
 from probewright_packs.common.numbers import remembered
+from probewright_packs.common.repairs import repair
 
 _NO_BRIDGE = "Never bridge a thermostat or a cut-off, and never fit one of another temperature."
 _SMOOTH = (

@@ -14,9 +14,9 @@ from probewright_packs.clothes_dryer.options_and_states import (
     POWERED,
 )
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.tables import alike, seen
 from probewright_packs.clothes_dryer.tests_drive import nothing_heard
 from probewright_packs.common.numbers import decades, evenly
+from probewright_packs.common.tables import alike, seen
 
 #: Inches of water at the dryer's outlet: less, and the fan does not blow into the vent; more, and the vent holds back.
 BACK_PRESSURE = Limit(from_memory(0.08), common_practice(0.6))

@@ -21,10 +21,10 @@ from probewright_packs.clothes_dryer.options_and_states import (
     LINT_BURNS,
 )
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.tables import seen
 from probewright_packs.clothes_dryer.wiring import board_powered, element_heats_fully
 from probewright_packs.common.cautions import HOT_PARTS
 from probewright_packs.common.numbers import decades
+from probewright_packs.common.tables import seen
 
 #: Ohms from the ground pin, or the ground terminal, to the chassis, on a hand-held meter.
 GROUND_LIMIT = common_practice(1.0)

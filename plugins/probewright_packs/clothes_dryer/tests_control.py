@@ -13,10 +13,10 @@ from probewright_packs.clothes_dryer.options_and_states import (
     TIMER,
 )
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.tables import seen
 from probewright_packs.clothes_dryer.wiring import board_powered
 from probewright_packs.common.cautions import LIVE_PARTS
 from probewright_packs.common.supply import LINE_VOLTAGE
+from probewright_packs.common.tables import seen
 
 #: An electronic control shows an error of its outlet sensor.
 SENSOR_ERROR = {

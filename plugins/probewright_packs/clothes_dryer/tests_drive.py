@@ -13,9 +13,9 @@ from probewright_packs.clothes_dryer.options_and_states import (
     TIMER,
 )
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.tables import Without, alike, seen
 from probewright_packs.common.cautions import LIVE_PARTS, SHARP_EDGES
 from probewright_packs.common.supply import LINE_VOLTAGE
+from probewright_packs.common.tables import Without, alike, seen
 
 _NO_BRIDGE = "Never bridge a door switch, a belt switch or a fuse to make it run."
 _ALONE = "Take one lead off the part, so that nothing else is read in parallel."
@@ -182,7 +182,7 @@ _MOTOR = (
         (Through("motor", "neutral_conductor"),), unit="A", command=AIR, instrument="clamp_meter",
         steps=("With the clamp around the neutral wire alone, at the cord's terminals, set a cycle without heat and "
                "start it.",
-               "Read after three seconds: a motor that runs draws some 5 A, one that stands 30 A and more.",
+               "Read after three seconds: a motor that runs draws some 5 A, one that stands 20 A and more.",
                "Switch off at once when it hums."),
         cautions=(LIVE_PARTS, DRUM_MOVES),
     ),

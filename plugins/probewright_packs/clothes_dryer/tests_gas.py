@@ -40,7 +40,6 @@ from probewright_packs.clothes_dryer.options_and_states import (
     POWERED,
 )
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.tables import row, seen, table
 from probewright_packs.common.cautions import HOT_PARTS, LICENCES, LIVE_PARTS, NO_FLAME, ODOUR_FIRST
 from probewright_packs.common.gas import (
     CO_ROOM_LIMIT,
@@ -51,6 +50,7 @@ from probewright_packs.common.gas import (
 )
 from probewright_packs.common.numbers import decades, evenly, nothing, within_a_factor
 from probewright_packs.common.supply import LINE_VOLTAGE
+from probewright_packs.common.tables import row, seen, table
 
 #: Line voltage less the few volts that the cold igniter takes.
 _LESS_THE_IGNITER = Limit(from_memory(85.0), LINE_VOLTAGE.high, scales_with_supply=True)

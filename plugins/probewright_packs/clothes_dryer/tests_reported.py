@@ -8,7 +8,7 @@ from probewright.packs import Test, When, from_memory
 from probewright_packs.clothes_dryer.faults import VENT_BLOCKED
 from probewright_packs.clothes_dryer.options_and_states import GAS
 from probewright_packs.clothes_dryer.options_and_states import RUNNING as IN_USE
-from probewright_packs.clothes_dryer.tables import alike, table
+from probewright_packs.common.tables import alike, table
 
 _HISTORY = ("nothing", "moved", "worked_on", "power_out")
 

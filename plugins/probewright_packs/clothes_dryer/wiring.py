@@ -25,7 +25,7 @@ from probewright.packs import (
     Stuck,
     Switch,
     from_memory,
-    tolerance,
+    uniform,
 )
 from probewright_packs.clothes_dryer.burner_wiring import HEAT_IN_MOTION, burner, burner_changes
 from probewright_packs.clothes_dryer.commands import (
@@ -51,11 +51,13 @@ from probewright_packs.common.thermistor import ntc, thermistor_circuit
 from probewright_packs.common.thermostat import cutoff, thermostat
 from probewright_packs.common.two_legs import LEG_TO_LEG
 
-ELEMENT_WATTS = from_memory(5400.0)
+#: Watts at 240 V, from the least to the most that is fitted; so nothing is told by amperes alone.
+ELEMENT_WATTS = (from_memory(4000.0), from_memory(5600.0))
 #: Ohms of half the element.
-_HALF_ELEMENT = Figure(
-    LEG_TO_LEG**2 / ELEMENT_WATTS / 2, "from_memory", "half of 240 V squared over 5400 W, the watts from memory"
-)
+_HALF_ELEMENT = uniform(*(
+    Figure(LEG_TO_LEG**2 / watts / 2, "from_memory", f"half of 240 V squared over {watts:g} W, the watts from memory")
+    for watts in reversed(ELEMENT_WATTS)
+))  # fmt: skip
 SENSOR_OHMS, SENSOR_BETA = from_memory(10e3), from_memory(3950.0)
 
 #: Faults under which an electronic control gives no heat: it misses its sensor, or drives nothing at all.
@@ -88,10 +90,10 @@ def _heat_chain() -> tuple[Part | Switch, ...]:
 
 
 def _element() -> tuple[Part, ...]:
-    half = Resistance(tolerance(_HALF_ELEMENT, from_memory(0.05)))
+    half = Resistance(_HALF_ELEMENT)
     return (
         Part("element", "heat_feed", "element_middle", half, ELECTRIC),
-        Part("element_end", "element_middle", "leg_two", half, ELECTRIC),
+        Part("element_end", "element_middle", "leg_two", half, ELECTRIC, like="element"),
         Part("element_insulation", "heat_feed", "chassis", Resistance(decades(5e6, 1e9)), ELECTRIC),
     )
 
@@ -165,9 +167,9 @@ _MOISTURE = Circuit(
 
 CIRCUITS = (*supply_circuits(), MOTOR, WINDINGS, _HEAT, _IN_MOTION, _BOARD, _outlet_sensor(), _MOISTURE)
 
-#: Amperes of an element: from where there is heat at all, and from where clothes dry in their time.  A quarter of the
-#: watts is half the amperes.
-_SOME_HEAT, _FULL_HEAT = evenly(4.0, 8.0), evenly(17.0, 21.0)
+#: Volts across half an element, whatever its power: from where there is heat at all, from where the air is warm, and
+#: from where clothes dry in their time.  Half the voltage is a quarter of the watts.
+SOME_HEAT, WARM_AIR, _FULL_HEAT = evenly(22.0, 42.0), evenly(67.0, 85.0), evenly(91.0, 111.0)
 #: Amperes of an element, or of an igniter, that is off; the coils of a gas valve alone draw a tenth of an ampere.
 _OFF = evenly(0.4, 0.8)
 
@@ -179,12 +181,12 @@ def board_powered(state: str) -> Requirement:
 
 def element_heats() -> Requirement:
     """What an element needs to warm the air at all."""
-    return Requirement(HEAT_IN_MOTION, "element", "current", HEAT, IN_USE, _SOME_HEAT, ELECTRIC)
+    return Requirement(HEAT_IN_MOTION, "element_end", "voltage", HEAT, IN_USE, SOME_HEAT, ELECTRIC)
 
 
 def element_heats_fully() -> Requirement:
     """What an element needs for clothes to dry in their time."""
-    return Requirement(HEAT_IN_MOTION, "element", "current", HEAT, IN_USE, _FULL_HEAT, ELECTRIC)
+    return Requirement(HEAT_IN_MOTION, "element_end", "voltage", HEAT, IN_USE, _FULL_HEAT, ELECTRIC)
 
 
 def heat_is_off(command: str) -> tuple[Requirement, ...]:

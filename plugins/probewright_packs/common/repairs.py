@@ -30,6 +30,6 @@ def covered(of: Repair, outside: str = "outside", check: str = "covers_on") -> R
     >>> covered(repair("unlock", "Unlock it", {}, minutes=1.0, zones=("outside",), steps=(), shown=())).closing_checks
     ()
     """
-    if all(zone == outside for zone in of.zones):
+    if check in of.closing_checks or all(zone == outside for zone in of.zones):
         return of
     return replace(of, closing_checks=(*of.closing_checks, check))

@@ -24,12 +24,13 @@ def table(
 
 def seen(
     id_: str, title: str, outcomes: tuple[str, ...], healthy: Sequence[float], rows: Mapping[str, Sequence[float]], *,
-    state: str, zone: str, minutes: float, steps: tuple[str, ...], cautions: tuple[str, ...] = (),
+    state: str | tuple[str, ...], zone: str, minutes: float, steps: tuple[str, ...], cautions: tuple[str, ...] = (),
     command: str = "off", without: Without = (), when: When | None = None, closing: bool = False,
 ) -> Test:  # fmt: skip
-    """Something that is looked at, in one state."""
+    """Something that is looked at, in one state or in any of several, the recommended one first."""
+    states = (state,) if isinstance(state, str) else state
     return Test(
-        id_, title, "seen", (state,), zone, from_memory(minutes), (table(outcomes, healthy, rows, without),),
+        id_, title, "seen", states, zone, from_memory(minutes), (table(outcomes, healthy, rows, without),),
         command=command, outcomes=outcomes, steps=steps, cautions=cautions, closing=closing, when=when or {},
     )  # fmt: skip
 

@@ -169,7 +169,7 @@ def legs_circuit(when: When | None = None) -> Circuit:
             *_branch(),
             Part("light_load", "inlet_one", "inlet_neutral", Resistance(decades(150.0, 1.5e4))),
             # Nothing should heat while this is read; a pilot light, or a knob left on, ties a dead leg to the other.
-            Part("left_on", "inlet_one", "inlet_two", Resistance(decades(100.0, 1e9))),
+            Part("left_on", "inlet_one", "inlet_two", Resistance(decades(100.0, 1e8))),
             *(Part(id_, a, b, Capacitance(farads)) for id_, (a, b, farads) in coupled.items()),
         ),
         changes={

@@ -20,14 +20,16 @@ _SWITCH_OFF = "Switch the appliance's breaker off, secure it and mark it."
 
 
 def leg_repairs(
-    isolated: str, outside: str, terminals: str, works: tuple[str, ...], when: When | None = None
-) -> tuple[Repair, ...]:
+    isolated: str, outside: str, terminals: str, works: tuple[str, ...], when: When | None = None,
+    grounded: tuple[str, ...] = (),
+) -> tuple[Repair, ...]:  # fmt: skip
     """Repairs of the supply up to the appliance's own wiring, closed as :func:`leg_closings` says.
 
-    ``terminals`` is the zone of the terminal block; ``works`` are the closing checks that show that it all works.
+    ``terminals`` is the zone of the terminal block; ``works`` are the closing checks that show that it all works, and
+    ``grounded`` those that the chassis is grounded still, where neutral and chassis may have been linked wrongly.
     """
     repairs = (_restored(isolated, outside, works), *_electricians(isolated, outside, works),
-               _explained(isolated, outside), _block(isolated, terminals, works))  # fmt: skip
+               _explained(isolated, outside), _block(isolated, terminals, (*grounded, *works)))  # fmt: skip
     return tuple(replace(repair, when=when or {}) for repair in repairs)
 
 
@@ -94,6 +96,7 @@ def _block(isolated: str, terminals: str, works: tuple[str, ...]) -> Repair:
                "Fit block and terminals of the same rating; tighten each screw to the torque that the maker gives.",
                "A cord with a burnt end or a stiff, browned insulation is replaced with one of the same rating."),
         cautions=("Never clean and tighten a burnt terminal in place of a new one.",
+                  "Where house wiring itself, or aluminium, ends at the block, it is an electrician's work.",
                   "Three-wire and four-wire cords are linked differently: local codes say which, and a wrong link puts "
                   "current on the chassis."),
         closing_checks=("block_holds_under_load", "legs_voltage_in_range", *LEGS_WIRED, *works),

@@ -67,7 +67,8 @@ _SURFACE = (
 )  # fmt: skip
 
 _REPAIRS = (
-    *leg_repairs(ISOLATED, "outside", "rear_panel", ("everything_works",)),
+    # The readings of the supply open the rear.
+    *leg_repairs(ISOLATED, "outside", "rear_panel", ("everything_works", "covers_on"), grounded=("ground_continuous",)),
     *OVEN_REPAIRS,
     *_SURFACE,
 )

@@ -17,8 +17,8 @@ from probewright.packs.model import Complaint, Family, Fault, Function, Interloc
 
 RESERVED_FAULTS = ("no_fault", "unknown")  # hypotheses that answers name beside the faults
 _CLOSE = 1e-9
-#: Verdicts of a number that clear a hazard.
-_CLEARING = ("within",)
+#: Verdicts of a number that may clear a hazard: that it is right, or that it was read at all, and read clearly.
+_CLEARING = ("within", "outside")
 
 
 def check_family(family: Family) -> None:

@@ -15,7 +15,8 @@ class Interlock:
 
     It holds when any of ``complaints`` is made, any test of ``seen`` shows one of the outcomes, or a test of ``above``
     may exceed its limit (in the test's unit).  It is cleared when every test of ``cleared_by`` that the appliance may
-    have, read after whatever raised it, shows one of the outcomes.  ``kind`` is what is left to do: ``stop`` (leave it,
+    have, read after whatever raised it, shows one of the outcomes, of a measured test one of ``within`` and ``outside``
+    (where it is enough that it was read before work goes on).  ``kind`` is what is left to do: ``stop`` (leave it,
     make it safe) or ``refer``.
 
     >>> smoke = Interlock(
