@@ -75,7 +75,7 @@ STATES = (
 ZONES = (
     Zone("outside", "Controls, door, drum and lint screen", from_memory(0.0)),
     Zone("behind", "Behind the dryer: outlet, terminals and vent connection", from_memory(6.0),
-         ("Protect the floor and pull the dryer out without straining the cord, the vent or the gas connector.",
+         ("Protect the floor; of a stacked dryer secure both machines first. Pull the dryer out without straining the cord, the vent or the gas connector.",
           "Take off the cover of the cord's terminals where it is needed."),
          (SHARP_EDGES, TWO_LEGS_LIVE)),
     Zone("vent", "The vent, from the dryer to the hood outdoors", from_memory(8.0),
@@ -94,5 +94,6 @@ ZONES = (
          ("Pull the dryer out without straining the connector, and reach the appliance valve.",), (NO_FLAME,)),
     # Fitted with everything shut: gas comes back on the way to the reading.
     Zone("pressure_tap", "Pressure tap of the burner's valve", from_memory(10.0),
-         ("Reach the tap of the valve, take out its plug and fit the manometer to it.",), (NO_FLAME,)),
+         ("With the gas shut, reach the tap of the valve, take out its plug and fit the manometer to it.",),
+         (NO_FLAME,)),
 )  # fmt: skip

@@ -15,7 +15,10 @@ CLIP_FIRST = (
     "Switch on with hands clear; touch neither probes nor wiring while it is on, and switch off before moving them.",
 )
 
-LIVE_PARTS = "Mains is on bare terminals during this test: one hand, dry floor, insulated probes, nobody near."
+LIVE_PARTS = (
+    "Mains is on bare terminals during this test: meter and leads made for mains, eyes protected, one hand, dry floor, "
+    "insulated probes, nobody near."
+)
 HOT_PARTS = "Parts stay hot enough to burn for a long time after they are switched off."
 SHARP_EDGES = "Sheet-metal edges are sharp: wear gloves when panels come off."
 NO_FLAME = "Never look for a gas leak with a flame; shut the gas at once when there is one."
