@@ -75,7 +75,8 @@ STATES = (
 ZONES = (
     Zone("outside", "Controls, door, drum and lint screen", from_memory(0.0)),
     Zone("behind", "Behind the dryer: outlet, terminals and vent connection", from_memory(6.0),
-         ("Protect the floor; of a stacked dryer secure both machines first. Pull the dryer out without straining the cord, the vent or the gas connector.",
+         ("Protect the floor; of a stacked dryer secure both machines first. Pull the dryer out without straining the "
+          "cord, the vent or the gas connector.",
           "Take off the cover of the cord's terminals where it is needed."),
          (SHARP_EDGES, TWO_LEGS_LIVE)),
     Zone("vent", "The vent, from the dryer to the hood outdoors", from_memory(8.0),
