@@ -22,6 +22,7 @@ from probewright_packs.common.cautions import (
     SHARP_EDGES,
 )
 from probewright_packs.common.changes import Changes, fitting, of_faults, only, rests, together, under_all
+from probewright_packs.common.costs import USUAL_COSTS
 from probewright_packs.common.findings import (
     Judge,
     current_with_supply,
@@ -138,7 +139,7 @@ __all__ = [
     "HOT_PARTS", "LEFT_CHARGE", "LEGS_WIRED", "LEG_FAULTS", "LEG_TO_LEG", "LEG_TO_NEUTRAL", "LEG_VOLTAGE",
     "LICENCES", "LINE_VOLTAGE", "LIVE_PARTS", "NOTHING", "NO_FLAME", "ODOUR_FIRST", "OPEN_NEUTRAL", "OUTLET_VOLTS",
     "OUTLET_WIRED", "OVEN_DEVIATION", "OVEN_TOLERANCE", "PROVE_DEAD", "PT1000", "SHARP_EDGES", "SUPPLY", "TIGHT",
-    "TWO_LEGS", "UNPLUG_ALL", "WELDED", "Changes", "GasWords", "Judge", "Without", "alike", "around",
+    "TWO_LEGS", "UNPLUG_ALL", "USUAL_COSTS", "WELDED", "Changes", "GasWords", "Judge", "Without", "alike", "around",
     "bimetal_valve", "board", "board_changes", "calling_thermostat", "covered", "current_with_supply",
     "curve_option", "cutoff", "cutoff_changes", "decades", "drop_in_neutral", "element_ohms", "evenly", "fitting",
     "gas_interlock", "gas_odour", "gas_supply_valve", "ghost_voltage", "glowing", "harnessed", "heater_contact",

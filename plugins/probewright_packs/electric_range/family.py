@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from probewright.packs import Accepted, DefaultCosts, Family, from_memory
+from probewright.packs import Accepted, Family, from_memory
+from probewright_packs.common.costs import USUAL_COSTS
 from probewright_packs.common.numbers import decades
 from probewright_packs.common.two_legs import TWO_LEGS
 from probewright_packs.electric_range.checklist import CHECKLIST
@@ -40,13 +41,7 @@ FAMILY = Family(
     repairs=REPAIRS,
     interlocks=INTERLOCKS,
     closings=CLOSINGS,
-    # A callback takes two hours with its way; a second trip for a part takes the way and setting up again.
-    costs=DefaultCosts(
-        labour_per_hour=from_memory(90.0),
-        callback=from_memory(180.0),
-        verification_minutes=from_memory(6.0),
-        return_visit=from_memory(110.0),
-    ),
+    costs=USUAL_COSTS,
     unknown_rate=from_memory(0.005),
     cautions=CAUTIONS,
     notice=NOTICE,
