@@ -68,7 +68,9 @@ def test_hazards_have_interlocks(family):
     }  # fmt: skip
     assert locks["sparks_or_smoke"].complaints == ("sparks_or_smoke",)
     assert locks["shock"].complaints == ("felt_a_shock",)
-    assert locks["unsafe_wiring"].seen == {"wiring_condition": ("scorched", "wet")}
+    assert locks["unsafe_wiring"].seen == {
+        "wiring_condition": ("scorched", "wet"), "terminal_block_condition": ("scorched",),
+    }  # fmt: skip
     over = locks["legs_overvoltage"]
     legs = [f"leg_{leg}_to_{where}" for leg in ("one", "two") for where in ("neutral", "chassis_under_load")]
     assert over.above == dict.fromkeys(legs, pytest.approx(1.1 * 120.0))

@@ -105,7 +105,7 @@ def test_trap_5_a_burnt_terminal_reads_well_until_it_carries_current(bench):
                 bench.read("leg_two_to_neutral", 120.0))  # fmt: skip
     before = bench.diagnose(SLOW, *unloaded)
     assert {before.reading(test).verdict for test in ("legs_voltage", "leg_one_to_neutral")} == {"within"}
-    assert before.next.id in ("block_voltage_under_load", "terminal_block_condition")
+    assert before.next.id in ("block_voltage_under_load", "terminal_block_condition", "other_unit_glow")
     loaded = bench.diagnose(SLOW, *unloaded, bench.read("block_voltage_under_load", 190.0))
     assert burnt(loaded) > 0.95
     assert loaded.next.id == "replace_terminal_block"
@@ -124,14 +124,14 @@ def test_trap_5_a_terminal_that_has_burnt_off_leaves_240_volts_before_it_and_no_
     """The supply reads whole and nothing heats: not every element, and not the board, has failed at once."""
     answer = bench.diagnose(NOTHING_HEATS, bench.read("legs_voltage", 240.0), working=["display_on"])
     assert burnt(answer) > 0.7
-    assert answer.next.id in ("terminal_block_condition", "block_voltage_under_load")
+    assert answer.next.id in ("terminal_block_condition", "block_voltage_under_load", "other_unit_glow")
     assert not set(ELEMENTS) & set(answer.proposed)
     scorched = bench.diagnose(
         NOTHING_HEATS, bench.read("legs_voltage", 240.0), bench.see("terminal_block_condition", "scorched"),
         working=["display_on"],
     )  # fmt: skip
     assert burnt(scorched) > 0.9
-    assert scorched.next.id == "replace_terminal_block"
+    assert scorched.next.id == "unsafe_wiring"
 
 
 def test_trap_5_a_voltage_that_holds_under_load_clears_the_block(bench):
@@ -219,3 +219,9 @@ def test_trap_7_a_lit_display_clears_leg_one_and_the_board(bench):
     answer = bench.diagnose(NOTHING_HEATS, bench.see("display_lit", "lit"))
     assert sum(answer.chance(fault) for fault in ("both_legs_dead", "leg_one_dead", "board_dead")) < 0.03
     assert answer.first == "leg_two_dead"
+
+
+def test_a_scorched_block_carries_no_power_again(bench):
+    answer = bench.diagnose(NOTHING_HEATS, bench.see("terminal_block_condition", "scorched"))
+    assert (answer.next.kind, answer.next.id) == ("refer", "unsafe_wiring")
+    assert any("terminal block" in step for step in answer.next.steps)

@@ -13,11 +13,14 @@ from probewright_packs.electric_range.options_and_states import BROKEN_GLASS, TW
 
 
 def _wiring() -> Interlock:
-    """Scorched or wet wiring; a scorched terminal block is among what a technician may mend."""
-    return replace(wiring_interlock(), steps=(
+    """Scorched or wet wiring, the terminal block among it: none of it carries power again before it is mended."""
+    lock = wiring_interlock()
+    seen = {**lock.seen, "terminal_block_condition": ("scorched",)}
+    return replace(lock, seen=seen, cleared_by={}, steps=(
         "Switch both poles of the range's breaker off, and mark it so.",
-        "Have the wiring dried or replaced, and whatever overheated or wetted it put right.",
-        "Look at the wiring again before power is restored."))  # fmt: skip
+        "Have the wiring dried or replaced, or the terminal block with its burnt ends, and whatever overheated or "
+        "wetted it put right.",
+        "Look at it again before power is restored."))  # fmt: skip
 
 
 def _legs() -> tuple[Interlock, ...]:
@@ -30,10 +33,13 @@ INTERLOCKS = (
     Interlock(
         "sparks_or_smoke", "It sparked or smoked", "stop",
         why="What sparks or smokes inside a range can set the kitchen on fire, and may have made it live.",
-        complaints=("sparks_or_smoke",), cleared_by={"wiring_condition": ("sound",)},
+        complaints=("sparks_or_smoke",),
+        cleared_by={"wiring_condition": ("sound",), "terminal_block_condition": ("sound",),
+                    "oven_insulation_at_plug": ("within", "outside")},
         steps=("Switch both poles of the range's breaker off; the controls do not make it dead.",
                "When something burns: everybody out, close the door, and call the fire service.",
                "Cold and proven dead, look at elements, terminals, receptacles and wiring for what has burnt.",
+               "Read the insulation of the oven's elements at the plug.",
                "Mend nothing under power, and look at the wiring again before power is restored."),
         cautions=("Do not switch it on to see where it sparks.", TWO_LEGS_LIVE),
     ),

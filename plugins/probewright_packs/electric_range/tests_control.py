@@ -60,7 +60,7 @@ def _supply_at_board() -> Test:
 def _block() -> Test:
     return seen(
         "terminal_block_condition", "Condition of the terminal block and the cord's ends", ("sound", "scorched"),
-        (0.004,), alike(_BURNT_BLOCK, 0.9), state=ISOLATED, zone="rear_panel", minutes=2.0,
+        (0.001,), alike(_BURNT_BLOCK, 0.9), state=ISOLATED, zone="rear_panel", minutes=2.0,
         steps=("Look at each terminal, and at the ends of the cord, for browning, melted plastic and loose screws.",
                "Try each screw for tightness, with the breaker off."),
         cautions=(TWO_LEGS_LIVE, HEAVY),
