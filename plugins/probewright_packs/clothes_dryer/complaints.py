@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from probewright.packs import Complaint, When, from_memory
+from probewright_packs.clothes_dryer.functions import DRIES_SLOWLY
 from probewright_packs.clothes_dryer.options_and_states import ELECTRONIC, GAS
+from probewright_packs.clothes_dryer.tests_heat import COLD
 from probewright_packs.common.numbers import remembered
 
 #: How often each complaint is made without a cause: by use, by expectation, or by mistake.
@@ -40,6 +42,13 @@ def _shown(
         id_, title, from_memory(_GROUNDLESS[id_]), shown_by=remembered(chances), cautions=cautions, when=when or {}
     )
 
+#: Who has no heat at all says so, as a rule; who has some says that it takes long.
+_SLOW = {
+    **dict.fromkeys(COLD, 0.2),
+    **{fault: 0.9 * chance for fault, chance in DRIES_SLOWLY.items()},
+    "valve_coils_fail_hot": 0.55, "supply_208_volts": 0.45, "legs_voltage_low": 0.3, "leg_two_on_neutral": 0.8,
+    "block_leg_one_burnt": 0.35, "block_leg_two_burnt": 0.35,
+}  # fmt: skip
 
 COMPLAINTS = (
     _denies("does_not_start", "It does not start", "drum_turns"),
@@ -53,7 +62,7 @@ COMPLAINTS = (
         "valve_coils_fail_hot": 0.7, "vent_blocked": 0.1, "high_limit_open": 0.08, "gas_pressure_wrong": 0.05,
         "cycling_thermostat_opens_early": 0.15,
     }),
-    _denies("drying_takes_long", "Drying takes too long", "dries_in_time"),
+    _shown("drying_takes_long", "Drying takes too long", _SLOW),
     _denies("too_hot", "Clothes or cabinet get too hot", "stays_under_its_limit", cautions=_FIRE),
     _denies("heats_while_drum_stands", "It heats while the drum stands, or while it is off", "cold_at_rest",
             cautions=_FIRE),
