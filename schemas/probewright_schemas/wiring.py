@@ -53,7 +53,7 @@ class CircuitPartSchema(RecordSchema):
     a = words("Node at one end.", "bake_feed")
     b = words("Node at the other end.", "bake_middle")
     law = nested(LawSchema, "How a part behaves.")
-    like = words("A part that always has the same values.", "bake_element", required=False)
+    like = words("A part that always has the same values.", "broil_igniter", required=False)
     closed_in = texts("Commands under which a switch is closed.", "bake", required=False)
     contact = spread("Resistance of a closed switch, ohm.", 0.01, 0.1, required=False)
     driven = Flag("Whether a switch moves only under power.", example=True)
