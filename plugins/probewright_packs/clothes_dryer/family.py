@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.packs import Accepted, Family, from_memory
+from probewright.packs import Family, from_memory
 from probewright_packs.clothes_dryer.checklist import CHECKLIST
 from probewright_packs.clothes_dryer.closings import CLOSINGS
 from probewright_packs.clothes_dryer.complaints import COMPLAINTS
@@ -18,9 +18,6 @@ from probewright_packs.clothes_dryer.tests import TESTS
 from probewright_packs.clothes_dryer.wiring import CIRCUITS
 from probewright_packs.common.costs import USUAL_COSTS
 from probewright_packs.common.numbers import decades
-
-#: What a review finds and is left as it is.
-ACCEPTED: tuple[Accepted, ...] = ()
 
 FAMILY = Family(
     id="clothes_dryer",
@@ -47,5 +44,4 @@ FAMILY = Family(
     notice=NOTICE,
     checklist=CHECKLIST,
     questions=QUESTIONS,
-    accepted=ACCEPTED,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from probewright.packs import Accepted, Family, from_memory
+from probewright.packs import Family, from_memory
 from probewright_packs.common.costs import USUAL_COSTS
 from probewright_packs.common.numbers import decades
 from probewright_packs.common.two_legs import TWO_LEGS
@@ -18,9 +18,6 @@ from probewright_packs.electric_range.repairs import REPAIRS
 from probewright_packs.electric_range.safety import CAUTIONS, INTERLOCKS, NOTICE
 from probewright_packs.electric_range.tests import TESTS
 from probewright_packs.electric_range.wiring import CIRCUITS
-
-#: What a review finds and is left as it is.
-ACCEPTED: tuple[Accepted, ...] = ()
 
 FAMILY = Family(
     id="electric_range",
@@ -47,5 +44,4 @@ FAMILY = Family(
     notice=NOTICE,
     checklist=CHECKLIST,
     questions=QUESTIONS,
-    accepted=ACCEPTED,
 )
