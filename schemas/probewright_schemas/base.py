@@ -61,7 +61,7 @@ class RecordSchema(Schema):
             for name, field in self.fields.items()
         }
         required = frozenset(name for name, field in self.fields.items() if field.required)
-        record, rules = self.record, self.rules
+        record, rules, strict = self.record, self.rules, self.unknown == RAISE
 
         def check(document: Any) -> Any:
             if type(document) is not dict:
@@ -70,7 +70,9 @@ class RecordSchema(Schema):
             for key, value in document.items():
                 entry = known.get(key)
                 if entry is None:
-                    raise UncleanError
+                    if strict:
+                        raise UncleanError
+                    continue
                 values[entry[0]] = entry[1](value)
             if not required <= values.keys():
                 raise UncleanError

@@ -7,6 +7,7 @@ from typing import Any, ClassVar, get_args
 
 from probewright_schemas import records
 from probewright_schemas.base import RecordSchema, Rule
+from probewright_schemas.days import Day
 from probewright_schemas.faults import Message, Path
 from probewright_schemas.fields import Choice, Flag, Item, Keyed, Listing, Number, Text
 from probewright_schemas.limits import LONGEST_UNIT
@@ -72,6 +73,26 @@ class MeterSchema(RecordSchema):
     sensing = Choice("How it converts alternating quantities.", ("true_rms", "average"), example="true_rms")
     beeper_threshold = _quantity("Resistance under which the continuity beeper sounds.", 40, "ohm")
     maximum_resistance = _quantity("Largest resistance that it shows before over-range.", 40, "Mohm")
+    id = Text(
+        "Your own number of this very instrument, by which a later correction finds its readings; without it the name "
+        "in `meters` counts.",
+        example="clamp-07",
+    )
+
+
+class CorrectionSchema(RecordSchema):
+    """What a calibration found of a meter: `shown + offset + (gain - 1) * (shown - at)` is what was there."""
+
+    record = records.Correction
+    closed = True
+    gain = Number("Factor; 1 for none.", example=1.064, unit="1", least=0.1, most=10)
+    gain_uncertainty = Number("Standard uncertainty of the factor.", example=0.004, unit="1", least=0, most=1)
+    offset = _quantity("What is added: a difference, of a temperature in kelvin or degrees Fahrenheit.", 0.02, "A")
+    offset_uncertainty = _quantity("Standard uncertainty of what is added.", 0.01, "A")
+    at = _quantity("The reading at which the offset alone is the correction; 0 in the test's unit when absent.", 0, "A")
+    correlation = Number(
+        "Correlation of factor and offset, as a fitted line has it.", example=-0.93, unit="1", least=-1, most=1
+    )
 
 
 def _one_result(reading: Mapping[str, Any]) -> Problems:
@@ -84,6 +105,8 @@ def _one_result(reading: Mapping[str, Any]) -> Problems:
         return [(("unit",), Message("is required with a number", "missing"))]
     if given[0] == "seen" and "unit" in reading:
         return [(("unit",), Message("what was seen has no unit", "exclusive"))]
+    if given[0] not in ("value", "values") and "correction" in reading:
+        return [(("correction",), Message("is of a number, and there is none", "exclusive"))]
     return ()
 
 
@@ -120,6 +143,12 @@ class ReadingSchema(RecordSchema):
         "The repair of `repairs_done` after which it was taken, and before the next; left out where it was taken "
         "before any repair.",
         example="replace_bake_igniter",
+    )
+    day = Day("The day on which it was taken, where that is not the case's.", example="2026-08-28")
+    correction = Item(
+        CorrectionSchema,
+        "What a calibration found of the meter, applied to the reading before its uncertainty and its verdict.",
+        example={"gain": 1.064, "gain_uncertainty": 0.004},
     )
 
 
@@ -289,3 +318,5 @@ class CaseSchema(RecordSchema):
         get_args(records.Effort),
         example="quick",
     )
+    day = Day("The day on which its readings were taken; a correction of a meter may hold for some days only.",
+              example="2026-08-28")  # fmt: skip

@@ -126,16 +126,21 @@ def _(result: visit_records.VisitPlan) -> Document:
 def _head(
     result: records.Diagnosis | records.ReadingsReport | records.ScoreReport | visit_records.VisitPlan,
 ) -> Document:
-    pack = result.pack
     document: Document = {} if result.reference is None else {"reference": result.reference}
-    document["pack"] = {"family": pack.family, "version": pack.version, "digest": pack.digest}
+    document["pack"] = pack_identity(result.pack)
     return document
+
+
+def pack_identity(pack: records.PackIdentity) -> Document:
+    """Which model answered."""
+    return {"family": pack.family, "version": pack.version, "digest": pack.digest}
 
 
 def checked_reading(reading: records.CheckedReading) -> Document:
     """A reading after validation."""
     document: Document = {"test": reading.test, "verdict": reading.verdict}
     _put(document, "value", reading.value, nine)
+    _put(document, "as_read", reading.as_read, nine)
     _put(document, "unit", reading.unit)
     _put(document, "seen", reading.seen)
     document["over_range"] = reading.over_range

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Literal
 
 Verdict = Literal["within", "outside", "inconclusive", "rejected"]
@@ -40,7 +41,10 @@ class Conditions:
 
 @dataclass(frozen=True, slots=True)
 class Meter:
-    """An instrument as its data sheet describes it; what is not given is assumed by kind, and the answer says so."""
+    """An instrument as its data sheet describes it; what is not given is assumed by kind, and the answer says so.
+
+    ``id`` is the shop's own number of this very instrument, by which a correction finds it.
+    """
 
     kind: str
     percent_of_reading: float | None = None
@@ -53,6 +57,24 @@ class Meter:
     sensing: Literal["true_rms", "average"] | None = None
     beeper_threshold: Quantity | None = None
     maximum_resistance: Quantity | None = None
+    id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """What a calibration found of a meter: what was read is ``shown + offset + (gain - 1) * (shown - at)`` in truth.
+
+    ``gain_uncertainty`` and ``offset_uncertainty`` are standard uncertainties, and ``correlation`` that of the two.
+    Offsets are differences: of a temperature in kelvin or degrees Fahrenheit, without a zero.  ``at`` is the reading at
+    which the offset alone is the correction; zero in the test's unit where it is None.
+    """
+
+    gain: float = 1.0
+    gain_uncertainty: float = 0.0
+    offset: Quantity | None = None
+    offset_uncertainty: Quantity | None = None
+    at: Quantity | None = None
+    correlation: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +82,8 @@ class Reading:
     """One test's result: a value, repeated values, over or under range, or what was seen.
 
     ``after_repair`` is the repair of ``repairs_done`` after which, and before the next, it was taken; without it the
-    reading is of the appliance before any repair.
+    reading is of the appliance before any repair.  ``day`` is the day on which it was taken, where that is not the
+    case's; ``correction`` is applied to what was shown before anything else.
 
     >>> Reading("heater_ohms", value=216.0, unit="ohm", state="isolated").seen is None
     True
@@ -77,6 +100,8 @@ class Reading:
     meter: str | None = None
     conditions: Conditions | None = None
     after_repair: str | None = None
+    day: date | None = None
+    correction: Correction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +144,8 @@ class Visit:
 class Case:
     """One job: what is known about the appliance, what it does wrong, and what was read.
 
+    ``day`` is the day on which its readings were taken.
+
     >>> case = Case("ice_maker", complaints=("no_ice",), readings=(Reading("hum", seen="hums"),))
     >>> case.readings[0].test
     'hum'
@@ -137,6 +164,7 @@ class Case:
     costs: CaseCosts = CaseCosts()
     visit: Visit = Visit()
     effort: Effort = "quick"
+    day: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +223,8 @@ class Expected:
 class CheckedReading:
     """A reading after validation, in the test's own unit.
 
+    ``as_read`` is the value before the reading's correction, None where it has none.
+
     >>> def outside(checked: CheckedReading) -> bool:
     ...     return checked.verdict == "outside"
     """
@@ -211,6 +241,7 @@ class CheckedReading:
     probability_within: float | None = None
     assumed: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
+    as_read: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

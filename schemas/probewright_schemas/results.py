@@ -118,6 +118,7 @@ class CheckedReadingSchema(RecordSchema):
         required=True,
     )
     value = number("The reading; the mean of repeated ones.", 2.6, "as `unit` says")
+    as_read = number("What it was before its correction; absent where it has none.", 2.45, "as `unit` says")
     unit = words("Unit of the value, as the case gave it.", "A", required=False)
     seen = words("What was seen.", "dim_orange", required=False)
     over_range = Flag("The display showed over-range.", example=False, required=True)

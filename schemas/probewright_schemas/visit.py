@@ -42,7 +42,7 @@ class VisitRequestSchema(CaseSchema):
     class Meta(CaseSchema.Meta):
         """Options of marshmallow."""
 
-        exclude = ("meters", "tech_sheet", "repairs_done", "effort")
+        exclude = ("meters", "tech_sheet", "repairs_done", "effort", "day")
 
     readings = Listing(
         Item(SeenReadingSchema, "One observation."),

@@ -7,6 +7,7 @@
     │   ├── NumberError         not a finite number (quantities.units)
     │   ├── UnitError           unknown, or of another dimension (quantities.units)
     │   ├── MeterError          a meter that cannot be (quantities.instruments)
+    │   ├── CorrectionError     a correction that cannot be applied (quantities.correction)
     │   └── MalformedJsonError  not JSON, or too deep (intake)
     ├── PackError               mend the pack
     │   ├── PackLoadError       an entry point could not be loaded

@@ -21,10 +21,19 @@ FULL = {
             "lead_resistance": {"value": 0.3, "unit": "ohm"}, "leads_zeroed": False, "input": "high_impedance",
             "input_impedance": {"value": 10, "unit": "Mohm"}, "sensing": "true_rms",
             "beeper_threshold": {"value": 40, "unit": "ohm"}, "maximum_resistance": {"value": 40, "unit": "Mohm"},
+            "id": "meter-12",
         }
     },
     "readings": [
-        {"test": "bake_igniter_current", "value": 2.6, "unit": "A", "meter": "dmm", "state": "live_gas_off"},
+        {
+            "test": "bake_igniter_current", "value": 2.6, "unit": "A", "meter": "dmm", "state": "live_gas_off",
+            "day": "2026-08-29",
+            "correction": {
+                "gain": 1.06, "gain_uncertainty": 0.004, "offset": {"value": 0.1, "unit": "A"},
+                "offset_uncertainty": {"value": 0.01, "unit": "A"}, "at": {"value": 2, "unit": "A"},
+                "correlation": -0.5,
+            },
+        },
         {"test": "bake_igniter_resistance", "over_range": True, "state": "isolated"},
         {"test": "bake_valve_resistance", "under_range": True, "unit": "ohm", "over_range": False},
         {"test": "bake_igniter_glow", "seen": "dim_orange", "after_repair": "clean_burner_ports"},
@@ -36,6 +45,7 @@ FULL = {
     "costs": {"labour_per_hour": 95, "callback": 120, "return_visit": 110, "parts": {"bake_igniter": 48}},
     "visit": {"tools": ["multimeter"], "skills": [], "parts_on_hand": ["bake_igniter"]},
     "effort": "none",
+    "day": "2026-08-28",
 }  # fmt: skip
 
 

@@ -23,7 +23,7 @@ EXPECTED = records.Expected(
 )  # fmt: skip
 READING = records.CheckedReading(
     "bake_igniter_current", "outside", 2.6, "A", "dim", True, True, EXPECTED, 0.0123456789, 0.0001, ("leads",),
-    (FINDING,),
+    (FINDING,), 2.45,
 )  # fmt: skip
 OUTCOME = records.StepOutcome("below", "under 3.2 A", 0.7, records.LeadsTo("repair", "r", "R"))
 STEP = records.Step("test", "t", "T", "Why.", "live", "rear", 6.0, 96.5, ("Do.",), ("Mind.",), 48.0, 0.9, (OUTCOME,))

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from datetime import date
 
 import pytest
 from marshmallow import fields as ma_fields
@@ -44,9 +45,13 @@ def test_a_full_case_is_read(full):
     assert case.family == "gas_range"
     assert case.conditions.ambient == records.Quantity(70.0, "degF")
     assert case.meters["dmm"].beeper_threshold == records.Quantity(40.0, "ohm")
+    amperes = [records.Quantity(value, "A") for value in (0.1, 0.01, 2.0)]
     assert case.readings[0] == records.Reading(
-        "bake_igniter_current", value=2.6, unit="A", meter="dmm", state="live_gas_off"
-    )
+        "bake_igniter_current", value=2.6, unit="A", meter="dmm", state="live_gas_off", day=date(2026, 8, 29),
+        correction=records.Correction(1.06, 0.004, *amperes, -0.5),
+    )  # fmt: skip
+    assert case.day == date(2026, 8, 28)
+    assert case.meters["dmm"].id == "meter-12"
     assert case.readings[1].over_range is True
     assert case.readings[4].values == (1080.0, 1081.5)
     assert case.tech_sheet["x"] == records.Limits("V", high=3.0)

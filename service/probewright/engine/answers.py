@@ -44,8 +44,9 @@ def _converted(checked: CheckedReading, unit: str, test: Test) -> CheckedReading
     deviation = checked.standard_uncertainty
     deviation = None if deviation is None else deviation * own.factor / given.factor
     return replace(
-        checked, value=convert(checked.value), unit=unit, expected=expected, standard_uncertainty=deviation
-    )
+        checked, value=convert(checked.value), unit=unit, expected=expected, standard_uncertainty=deviation,
+        as_read=convert(checked.as_read),
+    )  # fmt: skip
 
 
 def ranked_faults(evaluation: Evaluation, family: Family) -> tuple[RankedFault, ...]:

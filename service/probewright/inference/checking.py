@@ -284,6 +284,7 @@ def _answer(
         probability_within=within,
         assumed=assumed,
         findings=tuple(findings),
+        as_read=prepared.as_read,
     )
 
 

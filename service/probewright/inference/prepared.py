@@ -11,6 +11,7 @@ from probewright.inference.ids import Faults, check_ids, escaped
 from probewright.inference.situation import Situation
 from probewright.inference.supplies import as_condition, known_by, measured_by
 from probewright.packs.model import Family, Supply, Test
+from probewright.quantities.correction import CorrectionError, LinearCorrection, linear
 from probewright.quantities.instruments import Instrument, MeterError, resolve
 from probewright.quantities.units import convert, dimension_of_kind, number, to_canonical, unit_of
 from probewright_schemas.records import Case, Conditions, Limits, Meter, Quantity, Reading
@@ -42,6 +43,8 @@ class Prepared:
         Standard deviation of repeated values, and the meter's standard uncertainty for one of them.
     stretch : int
         How many repairs had been made when it was taken.
+    as_read : float or None
+        The value before the reading's correction, None where it has none.
     """
 
     index: int
@@ -57,6 +60,7 @@ class Prepared:
     scatter: float = 0.0
     own: float = 0.0
     stretch: int = 0
+    as_read: float | None = None
 
     @property
     def beeper(self) -> tuple[float, float, float]:
@@ -209,22 +213,37 @@ def _measured(begun: Prepared, faults: Faults) -> Prepared | None:
         for place, value in zip(places, values, strict=True)
     ]
     canonical = [value for value in found if value is not None]
-    return _evaluated(begun, canonical) if len(canonical) == len(values) else None
+    try:
+        correction = None if reading.correction is None else linear(reading.correction, dimension)
+    except CorrectionError as refusal:
+        faults.add(f"{pointer}/correction/{refusal.field}", str(refusal), refusal.code)
+        return None
+    return _evaluated(begun, canonical, correction) if len(canonical) == len(values) else None
 
 
 def _canonical(value: float, unit: str, dimension: str) -> float:
     return to_canonical(number(value), unit, dimension)
 
 
-def _evaluated(begun: Prepared, canonical: Sequence[float]) -> Prepared:
-    """Fill in the mean of the values, in the test's unit, without the leads."""
+def _evaluated(
+    begun: Prepared, canonical: Sequence[float], correction: LinearCorrection | None = None,
+) -> Prepared:  # fmt: skip
+    """Fill in the mean of the values, in the test's unit, corrected and without the leads.
+
+    The instrument's data sheet speaks of what was shown; a correction brings an uncertainty of its own.
+    """
     entry = unit_of(str(begun.test.unit), dimension_of_kind(begun.test.kind))
     result = begun.instrument.evaluate(canonical)
+    mean, uncertainty, gain = result.mean, result.standard_uncertainty, 1.0
+    if correction is not None:
+        begun.as_read = (mean - entry.offset) / entry.factor - begun.leads
+        gain = 1.0 + correction.slope
+        mean, uncertainty = correction.apply(mean), correction.combined(mean, uncertainty)
     begun.event = "value"
-    begun.value = (result.mean - entry.offset) / entry.factor - begun.leads
-    begun.uncertainty = result.standard_uncertainty / entry.factor
-    begun.scatter = result.type_a * sqrt(result.n) / entry.factor
-    begun.own = begun.instrument.standard_uncertainty(result.mean) / entry.factor
+    begun.value = (mean - entry.offset) / entry.factor - begun.leads
+    begun.uncertainty = uncertainty / entry.factor
+    begun.scatter = gain * result.type_a * sqrt(result.n) / entry.factor
+    begun.own = gain * begun.instrument.standard_uncertainty(result.mean) / entry.factor
     return begun
 
 
