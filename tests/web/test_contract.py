@@ -173,8 +173,8 @@ def test_every_schema_is_described(published):
 def test_requests_are_closed_and_answers_may_grow(published):
     closed = {name for name, schema in published["components"]["schemas"].items() if "additionalProperties" in schema}
     assert closed == {
-        "Case", "CaseCosts", "Conditions", "Correction", "Limits", "Meter", "Quantity", "Reading", "RepairDone", "SeenReading",
-        "Visit", "VisitRequest",
+        "Case", "CaseCosts", "Conditions", "Correction", "Limits", "Meter", "Quantity", "Reading", "RepairDone",
+        "SeenReading", "Visit", "VisitRequest",
     }  # fmt: skip
     assert all(published["components"]["schemas"][name]["additionalProperties"] is False for name in closed)
 

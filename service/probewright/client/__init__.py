@@ -1,0 +1,1 @@
+"""Asks the service from Python."""
