@@ -77,6 +77,7 @@ def _(result: records.Diagnosis) -> Document:
     document["cautions"] = list(result.cautions)
     document["assumptions"] = list(result.assumptions)
     document["notice"] = result.notice
+    _put(document, "computation", result.computation)
     return document
 
 

@@ -368,7 +368,11 @@ class Outlook:
 
 @dataclass(frozen=True, slots=True)
 class Diagnosis:
-    """The answer to a case."""
+    """The answer to a case.
+
+    ``computation`` is a digest of all that it depends on: the case but for its reference, the pack, the settings, and
+    the service's code.  Equal digests are one and the same computation.
+    """
 
     pack: PackIdentity
     readings: tuple[CheckedReading, ...]
@@ -387,6 +391,7 @@ class Diagnosis:
     assumptions: tuple[str, ...] = ()
     outlook: Outlook | None = None
     planner: PlannerNote | None = None
+    computation: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -299,6 +299,12 @@ class DiagnosisSchema(RecordSchema):
     cautions = texts("What to mind throughout.", "Two people lift a cooktop.")
     assumptions = _assumptions()
     notice = words("Applies to every answer.", NOTICE)
+    computation = words(
+        "Digest of everything that this answer depends on, the case's reference left out: equal digests are one and "
+        "the same computation.",
+        "sha256:51d0...",
+        required=False,
+    )
 
 
 class ReadingsReportSchema(RecordSchema):

@@ -33,7 +33,7 @@ DIAGNOSIS = records.Diagnosis(
     (records.OpenConfiguration({"fuel": "propane"}, 0.5),),
     (records.Clash(("a", "b"), "They clash."),), STEP, (STEP,), (records.PartChance("p", "P", 0.9),),
     (records.ClosingCheck("c", "Check.", "t", "open"),), ("Mind.",), ("120 V",),
-    records.Outlook(142.0, 48.0, 0.9), records.PlannerNote("look_ahead", True, "Time ran out."),
+    records.Outlook(142.0, 48.0, 0.9), records.PlannerNote("look_ahead", True, "Time ran out."), "sha256:1",
 )  # fmt: skip
 REPORT = records.ReadingsReport(PACK, (READING,), "Mind codes.", "job", ("120 V",))
 SCORES = records.ScoreReport(

@@ -15,6 +15,7 @@ from probewright.engine.answers import (
     ranked_faults,
 )
 from probewright.engine.beliefs import belief, likely, teller
+from probewright.engine.identity import computation
 from probewright.engine.scores import hypotheses, scored
 from probewright.engine.van import assumed, at_hand
 from probewright.inference.configurations import configurations
@@ -111,6 +112,7 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
         outlook=steps.outlook if steps else None,
         cautions=tuple(dict.fromkeys(cautions)),
         assumptions=told,
+        computation=computation(case, pack, settings),
     )
 
 

@@ -1,12 +1,14 @@
-"""A digest of a family that changes with any number, basis, source or word in it, and with nothing else."""
+"""Digests: of a family, which changes with any number, basis, source or word in it, and of code."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+import sys
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
+from pathlib import Path
 
 import numpy as np
 
@@ -59,3 +61,26 @@ def _plain(value: object, where: str) -> object:
     raise PackModelError(
         f"{where}: a {type(value).__name__} has no canonical text for the digest; use dataclasses, numbers and strings"
     )
+
+
+def code_of(plugin: object) -> str:
+    """Digest of the code that a plugin's hooks are: the sources of the whole package that it stands in.
+
+    Empty where there are none to be found, as of what was typed in.
+    """
+    name = getattr(plugin, "__name__", None) or type(plugin).__module__
+    top = sys.modules.get(str(name).partition(".")[0])
+    folders = [Path(folder) for folder in getattr(top, "__path__", ())]
+    file = getattr(top, "__file__", None)
+    places = folders or ([Path(file)] if file else [])
+    return sources(places) if places else ""
+
+
+def sources(places: Iterable[Path]) -> str:
+    """Digest of Python sources: of files, and of all under folders, by their names within these and their bytes."""
+    found = hashlib.sha256()
+    for place in places:
+        for path in sorted(place.rglob("*.py")) if place.is_dir() else [place]:
+            found.update(path.relative_to(place.parent).as_posix().encode() + b"\0")
+            found.update(hashlib.sha256(path.read_bytes()).digest())
+    return "sha256:" + found.hexdigest()

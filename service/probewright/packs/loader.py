@@ -21,7 +21,7 @@ from probewright.errors import Broken, PackError, PackLoadError, PackModelError,
 from probewright.packs import contract, hints, hookspecs
 from probewright.packs.calling import scorer, validators
 from probewright.packs.check import check_family
-from probewright.packs.digest import digest
+from probewright.packs.digest import code_of, digest
 from probewright.packs.layering import Layering, in_pack, in_shop_file
 from probewright.packs.model import Family
 from probewright.packs.overlay import Overlay
@@ -200,14 +200,16 @@ def _read(candidate: _Candidate, others: Sequence[LoadedPack]) -> LoadedPack | t
             raise candidate.error(
                 f"family {family.id!r} is taken by {other.entry_point!r} of {other.distribution} {other.version}"
             )
+    judges, scores = validators(_named(candidate), manager), scorer(_named(candidate), manager)
     return LoadedPack(
         family,
         candidate.distribution,
         candidate.version,
         candidate.name,
         _checked_digest(candidate, family),
-        validators(_named(candidate), manager),
-        scorer(_named(candidate), manager),
+        judges,
+        scores,
+        code=code_of(plugin) if judges or scores else "",
     )
 
 

@@ -37,7 +37,8 @@ class LoadedPack:
 
     ``layers`` lie over the family, the lowest first; ``family`` and ``digest`` are with all of them.
     ``version`` and ``distribution`` are the installed package's; the family has a version of its own, which answers
-    carry.  ``digest`` changes with any number, basis, source or word of the family, and with nothing else.
+    carry.  ``digest`` changes with any number, basis, source or word of the family, and with nothing else; ``code``
+    is that of the hooks' sources, empty where the pack has no hooks for readings.
     """
 
     family: Family
@@ -48,6 +49,7 @@ class LoadedPack:
     validators: Validators | None = None
     scorer: Scorer | None = None
     layers: tuple[Layer, ...] = ()
+    code: str = ""
 
     @property
     def identity(self) -> PackIdentity:

@@ -1,0 +1,48 @@
+"""What an answer depends on, as one digest: equal digests are one and the same computation."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import replace
+from functools import cache, lru_cache
+from importlib.metadata import version
+from pathlib import Path
+
+import orjson
+
+import probewright
+import probewright_schemas
+from probewright.packs.digest import sources
+from probewright.packs.registry import LoadedPack
+from probewright.settings import Settings
+from probewright_schemas.records import Case
+
+#: The folders and modules of the service that an answer is made by; what only reads and prints is none of them.
+_PARTS = (
+    "circuit", "decision", "engine", "figures.py", "inference", "packs", "physics", "planning", "quantities",
+    "settings.py",
+)  # fmt: skip
+#: Libraries whose arithmetic is in an answer: another version may round a last bit in another way.
+_LIBRARIES = ("numba", "numpy")
+
+
+def computation(case: Case, pack: LoadedPack, settings: Settings) -> str:
+    """Digest of everything that the answer to a case depends on; the case's reference is no part of it."""
+    text = orjson.dumps(replace(case, reference=None), option=orjson.OPT_SORT_KEYS)
+    return "sha256:" + hashlib.sha256(_fixed(pack, settings) + text).hexdigest()
+
+
+@lru_cache(maxsize=64)
+def _fixed(pack: LoadedPack, settings: Settings) -> bytes:
+    """What is the same for all cases of a pack."""
+    thresholds = (settings.verdict_within, settings.verdict_outside, settings.misread_rate)
+    told = [pack.family.id, pack.digest, pack.code, *(repr(number) for number in thresholds), _service()]
+    return "\n".join([*told, ""]).encode()
+
+
+@cache
+def _service() -> str:
+    """The code of the service and the libraries that it computes with."""
+    places = [Path(folder) / part for folder in probewright.__path__ for part in _PARTS]
+    schemas = [Path(folder) for folder in probewright_schemas.__path__]
+    return " ".join([sources([*places, *schemas]), *(f"{name}={version(name)}" for name in _LIBRARIES)])
