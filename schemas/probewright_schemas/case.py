@@ -89,7 +89,9 @@ class CorrectionSchema(RecordSchema):
     gain_uncertainty = Number("Standard uncertainty of the factor.", example=0.004, unit="1", least=0, most=1)
     offset = _quantity("What is added: a difference, of a temperature in kelvin or degrees Fahrenheit.", 0.02, "A")
     offset_uncertainty = _quantity("Standard uncertainty of what is added.", 0.01, "A")
-    at = _quantity("The reading at which the offset alone is the correction; 0 in the test's unit when absent.", 0, "A")
+    at = _quantity(
+        "The reading at which the offset alone is the correction; nothing when absent, of a temperature 0 degC.", 0, "A"
+    )
     correlation = Number(
         "Correlation of factor and offset, as a fitted line has it.", example=-0.93, unit="1", least=-1, most=1
     )

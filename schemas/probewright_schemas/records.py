@@ -66,7 +66,7 @@ class Correction:
 
     ``gain_uncertainty`` and ``offset_uncertainty`` are standard uncertainties, and ``correlation`` that of the two.
     Offsets are differences: of a temperature in kelvin or degrees Fahrenheit, without a zero.  ``at`` is the reading at
-    which the offset alone is the correction; zero in the test's unit where it is None.
+    which the offset alone is the correction; nothing where it is None, of a temperature 0 degC.
     """
 
     gain: float = 1.0

@@ -131,7 +131,7 @@ def _refusals(prepared: Prepared, having: Sequence[Build], family: Family) -> It
     if state_id is not None and state_id not in test.states:
         yield _other_state(test, state_id, family)
     never_negative = test.kind in (*DEAD_KINDS, "current", "concentration", "duration")
-    if prepared.event == "value" and never_negative and prepared.value < -max(3 * prepared.uncertainty, prepared.leads):
+    if prepared.event == "value" and never_negative and prepared.value < -max(3 * prepared.uncertainty, prepared.off):
         yield Finding("impossible_value", "reject", f"{prepared.value:g} {test.unit} is less than nothing.",
                       "Read again.")  # fmt: skip
     if prepared.event == "over" and test.kind not in ("resistance", "capacitance", "concentration"):
@@ -164,7 +164,7 @@ def _missing(test: Test, name: str) -> Finding:
 
 
 def _remarks(prepared: Prepared) -> Iterator[Finding]:
-    visible = prepared.leads > max(prepared.uncertainty, 0.002 * abs(prepared.value))
+    visible = prepared.off > max(prepared.uncertainty, 0.002 * abs(prepared.value))
     if prepared.leads and prepared.event == "value" and visible:
         yield Finding("leads_subtracted", "note", f"{prepared.leads:g} ohm of the leads are taken off.",
                       "Zero the leads, or give lead_resistance of this meter.")  # fmt: skip

@@ -13,7 +13,14 @@ from probewright.inference.supplies import as_condition, known_by, measured_by
 from probewright.packs.model import Family, Supply, Test
 from probewright.quantities.correction import CorrectionError, LinearCorrection, linear
 from probewright.quantities.instruments import Instrument, MeterError, resolve
-from probewright.quantities.units import convert, dimension_of_kind, number, to_canonical, unit_of
+from probewright.quantities.units import (
+    canonical_unit,
+    convert,
+    dimension_of_kind,
+    number,
+    to_canonical,
+    unit_of,
+)  # fmt: skip
 from probewright_schemas.records import Case, Conditions, Limits, Meter, Quantity, Reading
 
 #: degC at a part that this service can speak of.
@@ -36,7 +43,7 @@ class Prepared:
     value, uncertainty : float
         With the leads' resistance taken off, and its standard uncertainty.
     leads : float
-        What was taken off, in ohm.
+        What was taken off, in ohm; ``off`` is the same in the test's unit.
     given_by : mapping
         Where each condition came from: ``reading``, ``case``, or the id of a test that measured it.
     scatter, own : float
@@ -61,6 +68,7 @@ class Prepared:
     own: float = 0.0
     stretch: int = 0
     as_read: float | None = None
+    off: float = 0.0
 
     @property
     def beeper(self) -> tuple[float, float, float]:
@@ -177,6 +185,9 @@ def repairs_before(case: Case, reading: Reading) -> int:
 def _finish(begun: Prepared, faults: Faults) -> Prepared | None:
     """Take in what was read or seen."""
     test, reading, pointer = begun.test, begun.reading, f"/readings/{begun.index}"
+    if reading.correction is not None and reading.value is None and reading.values is None:
+        faults.add(f"{pointer}/correction", "is of a number, and there is none", "exclusive")
+        return None
     if test.outcomes:
         if reading.seen in test.outcomes:
             return begun
@@ -191,8 +202,8 @@ def _finish(begun: Prepared, faults: Faults) -> Prepared | None:
         faults.add(f"{pointer}/seen", told, "not_seen")
         return None
     if reading.over_range or reading.under_range:
-        event = "over" if reading.over_range else "under"
-        begun.event, begun.uncertainty = event, begun.instrument.resolution
+        factor = unit_of(str(test.unit), dimension_of_kind(test.kind)).factor
+        begun.event, begun.uncertainty = "over" if reading.over_range else "under", begun.instrument.resolution / factor
         return begun
     return _measured(begun, faults)
 
@@ -218,7 +229,14 @@ def _measured(begun: Prepared, faults: Faults) -> Prepared | None:
     except CorrectionError as refusal:
         faults.add(f"{pointer}/correction/{refusal.field}", str(refusal), refusal.code)
         return None
-    return _evaluated(begun, canonical, correction) if len(canonical) == len(values) else None
+    if len(canonical) != len(values):
+        return None
+    if correction is not None:
+        # What is colder than can be was refused as it was shown; a correction may take it there, too.
+        unit, coldest = canonical_unit(dimension), min(map(correction.apply, canonical))
+        if faults.guard(f"{pointer}/correction", to_canonical, coldest, unit, dimension) is None:
+            return None
+    return _evaluated(begun, canonical, correction)
 
 
 def _canonical(value: float, unit: str, dimension: str) -> float:
@@ -230,20 +248,21 @@ def _evaluated(
 ) -> Prepared:  # fmt: skip
     """Fill in the mean of the values, in the test's unit, corrected and without the leads.
 
-    The instrument's data sheet speaks of what was shown; a correction brings an uncertainty of its own.
+    The leads are taken off last: their resistance is real, and what the meter showed of it was as wrong as all else.
     """
     entry = unit_of(str(begun.test.unit), dimension_of_kind(begun.test.kind))
-    result = begun.instrument.evaluate(canonical)
-    mean, uncertainty, gain = result.mean, result.standard_uncertainty, 1.0
+    leads, instrument = begun.leads / entry.factor, begun.instrument
+    begun.off = leads
+    result = instrument.evaluate(canonical)
+    begun.own = instrument.standard_uncertainty(result.mean) / entry.factor
     if correction is not None:
-        begun.as_read = (mean - entry.offset) / entry.factor - begun.leads
-        gain = 1.0 + correction.slope
-        mean, uncertainty = correction.apply(mean), correction.combined(mean, uncertainty)
+        begun.as_read = (result.mean - entry.offset) / entry.factor - leads
+        begun.own = correction.of_one(instrument, result.mean) / entry.factor
+        result = correction.evaluate(instrument, canonical)
     begun.event = "value"
-    begun.value = (mean - entry.offset) / entry.factor - begun.leads
-    begun.uncertainty = uncertainty / entry.factor
-    begun.scatter = gain * result.type_a * sqrt(result.n) / entry.factor
-    begun.own = gain * begun.instrument.standard_uncertainty(result.mean) / entry.factor
+    begun.value = (result.mean - entry.offset) / entry.factor - leads
+    begun.uncertainty = result.standard_uncertainty / entry.factor
+    begun.scatter = result.type_a * sqrt(result.n) / entry.factor
     return begun
 
 

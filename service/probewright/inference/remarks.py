@@ -26,7 +26,7 @@ def remark(checked: CheckedReading, weighed: Weighed, misread: float, *, floatin
     if prepared.event != "value" or not weighed.by_predictor:
         return checked
     by_class = list(weighed.by_predictor.values())
-    findings = list(_unexplained(prepared, by_class, misread)) or list(_slipped(checked, prepared.leads))
+    findings = list(_unexplained(prepared, by_class, misread)) or list(_slipped(checked, prepared.off))
     if floating:
         findings.append(_floating(prepared))
     if not findings:

@@ -7,10 +7,13 @@ correlated (H.3 fits one to a thermometer).  The slope is the gain less one.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from probewright.errors import RequestError
-from probewright.quantities.units import to_canonical
+from probewright.quantities.instrument_record import Instrument
+from probewright.quantities.uncertainty import Repeated, combine, rectangular, repeated, standard_uncertainty
+from probewright.quantities.units import NumberError, to_canonical
 from probewright_schemas.records import Correction, Quantity
 
 
@@ -54,13 +57,27 @@ class LinearCorrection:
         variance = slope * slope + offset * offset + 2.0 * slope * offset * self.correlation
         return math.sqrt(max(variance, 0.0))
 
-    def combined(self, shown: float, instrument: float) -> float:
-        """Standard uncertainty of the corrected value, from that of what was shown (5.1.2)."""
-        return math.hypot((1.0 + self.slope) * instrument, self.standard_uncertainty(shown))
+    def of_one(self, instrument: Instrument, shown: float) -> float:
+        """Standard uncertainty of one corrected value but for that of the correction: the instrument's, and the leads'.
+
+        A data sheet speaks of what is shown, which the gain stretches; resistance of leads and contacts is real.
+        """
+        percent, counts, digit = instrument.percent_of_reading, instrument.counts, instrument.resolution_at(shown)
+        own = (1.0 + self.slope) * standard_uncertainty(shown, percent, counts, digit)
+        return combine(own, rectangular(instrument.lead_half_width)) if instrument.lead_half_width else own
+
+    def evaluate(self, instrument: Instrument, shown: Sequence[float]) -> Repeated:
+        """Readings repeated with an instrument, each corrected, as one.
+
+        The correction is common to all, as the instrument's own error is, so repeating makes neither smaller.
+        """
+        own = self.of_one(instrument, max(shown, key=abs))
+        common = self.standard_uncertainty(math.fsum(shown) / len(shown))
+        return repeated([self.apply(value) for value in shown], combine(own, common) if common else own)
 
 
 def linear(correction: Correction, dimension: str) -> LinearCorrection:
-    """Bring a correction to the canonical unit of a dimension.
+    """Bring a correction to the canonical unit of a dimension; an ``at`` that is not given is nothing in that unit.
 
     Raises
     ------
@@ -70,7 +87,7 @@ def linear(correction: Correction, dimension: str) -> LinearCorrection:
     difference = "temperature_difference" if dimension == "temperature" else dimension
     spread = _canonical("offset_uncertainty", correction.offset_uncertainty, difference)
     if spread < 0:
-        raise CorrectionError("offset_uncertainty", RequestError("an uncertainty is not negative"))
+        raise CorrectionError("offset_uncertainty", NumberError("an uncertainty is not negative"))
     return LinearCorrection(
         correction.gain - 1.0, correction.gain_uncertainty, _canonical("offset", correction.offset, difference), spread,
         _canonical("at", correction.at, dimension), correction.correlation,
