@@ -1,7 +1,7 @@
 """Answers as text for people.
 
 Every function takes a JSON document as the service gives it and returns lines joined by newlines, so that a program
-that asks over HTTP can print the same.  May import: nothing of ours.
+that asks over HTTP can print the same.  What pages are made of is in ``render.page``.  May import: nothing of ours.
 """
 
 from probewright.render.diagnosis import (

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from probewright.render.page.style import CSS
+from probewright.render.page.words import element, escaped, paragraph
 from probewright.review.document import origin
 from probewright.review.page_findings import findings
 from probewright.review.page_quality import quality_sections, tiles
-from probewright.review.page_style import CSS
-from probewright.review.page_words import element, escaped, paragraph
 from probewright.review.quality_text import other_worlds
 
 Document = Mapping[str, Any]

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
+from probewright.render.page.words import element, escaped, paragraph
 from probewright.review.document import sentence
-from probewright.review.page_words import element, escaped, paragraph
 
 Document = Mapping[str, Any]
 

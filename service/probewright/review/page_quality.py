@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from probewright.review.page_words import element, escaped, figure, paragraph, table
+from probewright.render.page.words import element, escaped, figure, paragraph, table
 from probewright.review.plots import confusion_figure, cost_figure, reliability_figure
 from probewright.review.quality_text import MOMENTS, POLICIES, WORLDS
 
