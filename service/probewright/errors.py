@@ -14,6 +14,7 @@
     │   └── PackModelError      a pack's model does not hold together
     ├── SettingsError           mend the deployment (settings)
     ├── UnusableError           mend the command line (cli)
+    ├── FilesError              mend the command line, or the file that it names (batch.files)
     └── EngineError             our fault
 
 Each has a stable ``code``.  Errors live where they are raised, unless several places raise them.  HTTP statuses are
