@@ -107,7 +107,7 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
     InvalidCase
         For ids and units that the family does not have, and options that contradict each other.
     """
-    ready = prepare(case, store.family)
+    ready = prepare(case, store.vocabulary)
     opened = _open_builds(case, store, merged=merged)
     builds = opened.builds
     judged = [judge(p, builds, store.family, case.tech_sheet, rules.thresholds) for p in ready]

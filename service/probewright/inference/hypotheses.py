@@ -117,6 +117,11 @@ class Hypotheses:
             tuple(names[i] for i in pair if i) for pair in zip(self.first.tolist(), self.second.tolist(), strict=True)
         ]
 
+    def set_of(self, place: int) -> tuple[str, ...]:
+        """The fault ids in one hypothesis, as in :meth:`sets`."""
+        pair = (int(self.first[place]), int(self.second[place]))
+        return tuple(self.faults[i - 1] for i in pair if i)
+
     def positions(self, faults: Sequence[str]) -> Index:
         """Where each fault of this configuration (from 1, 0 for none) stands in a list, counted from 1, else 0."""
         place = {fault: i for i, fault in enumerate(faults, start=1)}

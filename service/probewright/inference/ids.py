@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from difflib import get_close_matches
 from typing import ParamSpec, TypeVar
 
@@ -54,31 +54,53 @@ def escaped(name: str) -> str:
     return name.replace("~", "~0").replace("/", "~1")
 
 
-def check_ids(case: Case, family: Family, faults: Faults) -> None:
-    """Note every id in a case, outside its readings, that the family does not have."""
-    _check_options(case, family, faults)
-    known = {
-        "complaint": [c.id for c in family.complaints],
-        "function": [f.id for f in family.functions],
-        "repair": [r.id for r in family.repairs],
-        "test": [t.id for t in family.tests],
-        "part": [p.id for p in family.parts],
-        **(_brought(family) if case.visit.tools or case.visit.skills else {}),
-    }
-    for kind, pointer, name in _named(case):
-        if name not in known[kind]:
-            faults.unknown(pointer, kind, name, known[kind], list_them=kind in _SHORT_LISTS)
-    _check_after_repairs(case, known["repair"], faults)
+class Vocabulary:
+    """The ids of a family, ready to be looked up: made once, for every case asks for them.
+
+    Attributes
+    ----------
+    family : Family
+    tests : mapping of str to Test
+    states : mapping of str to State
+    """
+
+    def __init__(self, family: Family) -> None:
+        self.family = family
+        self.tests = {test.id: test for test in family.tests}
+        self.states = {state.id: state for state in family.states}
+        self._options = {option.id: [value.id for value in option.values] for option in family.options}
+        skills = [*(test.skill for test in family.tests), *(repair.skill for repair in family.repairs)]
+        known: Mapping[str, Iterable[str]] = {
+            "complaint": [complaint.id for complaint in family.complaints],
+            "function": [function.id for function in family.functions],
+            "repair": [repair.id for repair in family.repairs],
+            "test": self.tests,
+            "part": [part.id for part in family.parts],
+            "tool": sorted({test.instrument for test in family.tests if test.instrument is not None}),
+            "skill": sorted({skill for skill in skills if skill is not None}),
+        }
+        # Dictionaries keep the order, for refusals, and find a name at once.
+        self._known = {kind: dict.fromkeys(names) for kind, names in known.items()}
+
+    def check(self, case: Case, faults: Faults) -> None:
+        """Note every id in a case, outside its readings, that the family does not have."""
+        self._check_options(case.options, faults)
+        for kind, pointer, name in _named(case):
+            if name not in self._known[kind]:
+                faults.unknown(pointer, kind, name, self._known[kind], list_them=kind in _SHORT_LISTS)
+        if case.repairs_done or any(reading.after_repair is not None for reading in case.readings):
+            _check_after_repairs(case, self._known["repair"], faults)
+
+    def _check_options(self, given: Mapping[str, str], faults: Faults) -> None:
+        for option, value in given.items():
+            values = self._options.get(option)
+            if values is None:
+                faults.unknown(f"/options/{escaped(option)}", "option", option, self._options)
+            elif value not in values:
+                faults.unknown(f"/options/{escaped(option)}", "option_value", value, values, list_them=True)
 
 
-def _brought(family: Family) -> dict[str, list[str]]:
-    """The instruments and skills that the family speaks of."""
-    tools = {test.instrument for test in family.tests if test.instrument is not None}
-    skills = [*(test.skill for test in family.tests), *(repair.skill for repair in family.repairs)]
-    return {"tool": sorted(tools), "skill": sorted({skill for skill in skills if skill is not None})}
-
-
-def _check_after_repairs(case: Case, known: Sequence[str], faults: Faults) -> None:
+def _check_after_repairs(case: Case, known: Collection[str], faults: Faults) -> None:
     """A reading is taken after one of the repairs that were done."""
     done = [repair.repair for repair in case.repairs_done]
     for i, reading in enumerate(case.readings):
@@ -92,24 +114,21 @@ def _check_after_repairs(case: Case, known: Sequence[str], faults: Faults) -> No
             faults.add(pointer, f"repair {name!r} is not among 'repairs_done'; {told}", "repair_not_done")
 
 
-def _check_options(case: Case, family: Family, faults: Faults) -> None:
-    options = {option.id: [value.id for value in option.values] for option in family.options}
-    for option, value in case.options.items():
-        pointer = f"/options/{escaped(option)}"
-        if option not in options:
-            faults.unknown(pointer, "option", option, options)
-        elif value not in options[option]:
-            faults.unknown(pointer, "option_value", value, options[option], list_them=True)
-
-
 def _named(case: Case) -> Iterator[tuple[str, str, str]]:
     """Kind, pointer and name of every id that a case gives."""
-    yield from (("complaint", f"/complaints/{i}", name) for i, name in enumerate(case.complaints))
-    yield from (("function", f"/working/{i}", name) for i, name in enumerate(case.working))
-    yield from (("repair", f"/repairs_done/{i}/repair", done.repair) for i, done in enumerate(case.repairs_done))
-    yield from (("test", f"/tech_sheet/{escaped(name)}", name) for name in case.tech_sheet)
-    yield from (("part", f"/costs/parts/{escaped(name)}", name) for name in case.costs.parts)
+    for i, name in enumerate(case.complaints):
+        yield "complaint", f"/complaints/{i}", name
+    for i, name in enumerate(case.working):
+        yield "function", f"/working/{i}", name
+    for i, done in enumerate(case.repairs_done):
+        yield "repair", f"/repairs_done/{i}/repair", done.repair
+    for name in case.tech_sheet:
+        yield "test", f"/tech_sheet/{escaped(name)}", name
+    for name in case.costs.parts:
+        yield "part", f"/costs/parts/{escaped(name)}", name
     visit = case.visit
+    if visit.tools is visit.skills is visit.parts_on_hand is None:
+        return
     yield from (("tool", f"/visit/tools/{i}", name) for i, name in enumerate(visit.tools or ()))
     yield from (("skill", f"/visit/skills/{i}", name) for i, name in enumerate(visit.skills or ()))
     yield from (("part", f"/visit/parts_on_hand/{i}", name) for i, name in enumerate(visit.parts_on_hand or ()))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from probewright.circuit.measure import COLDEST, HOTTEST
-from probewright.inference.ids import Faults, check_ids, escaped
+from probewright.inference.ids import Faults, Vocabulary, escaped
 from probewright.inference.situation import Situation
 from probewright.inference.supplies import as_condition, known_by, measured_by
 from probewright.packs.model import Family, Supply, Test
@@ -81,7 +81,7 @@ class Prepared:
         return self.test.id if self.index >= 0 else "conditions.supply_voltage"
 
 
-def prepare(case: Case, family: Family) -> list[Prepared]:
+def prepare(case: Case, vocabulary: Vocabulary) -> list[Prepared]:
     """Make a case's readings ready.
 
     Raises
@@ -89,12 +89,11 @@ def prepare(case: Case, family: Family) -> list[Prepared]:
     InvalidCase
         Naming every unknown id, unit and mismatch between a test and what was given for it.
     """
-    faults = Faults()
-    check_ids(case, family, faults)
+    faults, family, tests = Faults(), vocabulary.family, vocabulary.tests
+    vocabulary.check(case, faults)
     for name, meter in case.meters.items():
         _resolved(meter, "seen", f"/meters/{escaped(name)}", "", faults)
     conditions = _conditions(case.conditions, "/conditions", faults)
-    tests = {test.id: test for test in family.tests}
     for name, limits in case.tech_sheet.items():
         if name in tests:
             _check_limits(tests[name], limits, f"/tech_sheet/{escaped(name)}", faults)
@@ -103,7 +102,7 @@ def prepare(case: Case, family: Family) -> list[Prepared]:
         if reading.test not in tests:
             faults.unknown(f"/readings/{i}/test", "test", reading.test, tests)
             continue
-        begun = _begin(case, family, tests[reading.test], i, conditions, faults)
+        begun = _begin(case, vocabulary, i, conditions, faults)
         prepared = None if begun is None else _finish(begun, faults)
         if prepared is not None:
             ready.append(prepared)
@@ -112,8 +111,7 @@ def prepare(case: Case, family: Family) -> list[Prepared]:
     given = [prepared for prepared in ready if prepared.situation.supply is not None]
     if "supply_voltage" not in conditions:
         _take_measured_supply(ready, family.supply, case.options)
-    for prepared in given:
-        _take_given_supply(prepared, family.supply, case.options)
+    _take_given_supplies(given, family.supply, case.options)
     return ready
 
 
@@ -151,31 +149,39 @@ def _check_limits(test: Test, limits: Limits, pointer: str, faults: Faults) -> N
 
 
 def _begin(
-    case: Case, family: Family, test: Test, i: int, conditions: Mapping[str, float], faults: Faults,
+    case: Case, vocabulary: Vocabulary, i: int, conditions: Mapping[str, float], faults: Faults,
 ) -> Prepared | None:  # fmt: skip
     """Resolve state, meter and conditions of one reading."""
-    reading, pointer = case.readings[i], f"/readings/{i}"
-    states = [state.id for state in family.states]
+    reading = case.readings[i]
+    test, states = vocabulary.tests[reading.test], vocabulary.states
     if reading.state is not None and reading.state not in states:
-        faults.unknown(f"{pointer}/state", "state", reading.state, states, list_them=True)
-    if reading.meter is not None and reading.meter not in case.meters:
-        faults.unknown(f"{pointer}/meter", "meter", reading.meter, case.meters)
-        return None
-    meter = case.meters[reading.meter] if reading.meter is not None else None
-    instrument = _resolved(meter, test.kind, f"/meters/{escaped(reading.meter or '')}", f"{pointer}/meter", faults)
-    own = _conditions(reading.conditions, f"{pointer}/conditions", faults) if reading.conditions else {}
+        faults.unknown(f"/readings/{i}/state", "state", reading.state, states, list_them=True)
+    instrument = _instrument(case, reading, test, i, faults)
+    own = _conditions(reading.conditions, f"/readings/{i}/conditions", faults) if reading.conditions else {}
     if instrument is None:
         return None
-    merged = {**conditions, **own}
+    merged = {**conditions, **own} if own else conditions
     situation = Situation(merged.get("supply_voltage"), merged.get("ambient"), merged.get("set_point"))
     given_by = {name: "reading" if name in own else "case" for name in merged}
     leads = instrument.lead_offset if test.kind in ("resistance", "continuity") else 0.0
-    stretch = repairs_before(case, reading)
+    stretch = repairs_before(case, reading) if case.repairs_done else 0
     return Prepared(i, reading, test, instrument, situation, given_by, leads=leads, stretch=stretch)
+
+
+def _instrument(case: Case, reading: Reading, test: Test, i: int, faults: Faults) -> Instrument | None:
+    if reading.meter is None:
+        return resolve(None, test.kind)  # the usual one of its kind, which makes such a test
+    if reading.meter not in case.meters:
+        faults.unknown(f"/readings/{i}/meter", "meter", reading.meter, case.meters)
+        return None
+    of_meter = f"/meters/{escaped(reading.meter)}"
+    return _resolved(case.meters[reading.meter], test.kind, of_meter, f"/readings/{i}/meter", faults)
 
 
 def repairs_before(case: Case, reading: Reading) -> int:
     """How many repairs had been made when a reading was taken; of a repair made twice the last counts."""
+    if reading.after_repair is None:
+        return 0
     done = [repair.repair for repair in case.repairs_done]
     if reading.after_repair not in done:
         return 0
@@ -297,15 +303,21 @@ def _supply_as_reading(case: Case, family: Family, ready: Sequence[Prepared]) ->
     return [_evaluated(Prepared(-1, reading, test, resolve(None, test.kind), Situation(), {}), [volts])]
 
 
-def _take_given_supply(prepared: Prepared, supply: Supply, options: Mapping[str, str]) -> None:
-    """Bring the supply voltage that came with a reading to the family's scale; what nothing works under goes."""
-    volts = prepared.situation.supply
-    if volts is None:
-        return
-    volts = as_condition(volts, supply, known_by(prepared.test, options))
-    prepared.situation = prepared.situation._replace(supply=volts)
-    if volts is None:
-        prepared.given_by.pop("supply_voltage", None)
+def _take_given_supplies(given: Sequence[Prepared], supply: Supply, options: Mapping[str, str]) -> None:
+    """Bring supply voltages that came with readings to the family's scale; what nothing works under goes."""
+    known: dict[tuple[float, str], float | None] = {}
+    for prepared in given:
+        situation = prepared.situation
+        if situation.supply is None:
+            continue
+        # Only a test that tells how the appliance is built sees it otherwise.
+        key = situation.supply, prepared.test.id if supply.taps and prepared.test.when else ""
+        if key not in known:
+            known[key] = as_condition(situation.supply, supply, known_by(prepared.test, options))
+        volts = known[key]
+        prepared.situation = situation._replace(supply=volts)
+        if volts is None:
+            prepared.given_by.pop("supply_voltage", None)
 
 
 def _take_measured_supply(ready: Sequence[Prepared], supply: Supply, options: Mapping[str, str]) -> None:

@@ -18,6 +18,7 @@ from probewright.figures import Figure, Spread
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.compiled import Compiled
 from probewright.inference.configurations import Configuration, configurations
+from probewright.inference.ids import Vocabulary
 from probewright.inference.numeric import Predictor, from_dictionary, from_stated, magnitudes
 from probewright.inference.relevance import Metered, Relevance
 from probewright.inference.seen import Threshold, table_classes
@@ -41,7 +42,7 @@ class ModelStore:
     """
 
     def __init__(self, family: Family) -> None:
-        self.family = family
+        self.family, self.vocabulary = family, Vocabulary(family)
         self._tests = {test.id: test for test in family.tests}
         self._circuits = {circuit.id: circuit for circuit in family.circuits}
         self._relevance = Relevance(family)

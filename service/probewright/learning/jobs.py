@@ -16,6 +16,7 @@ from probewright.circuit.parts import holds
 from probewright.errors import Fault, InvalidCase, RequestError
 from probewright.inference.configurations import configurations
 from probewright.inference.hypotheses import together
+from probewright.inference.ids import Vocabulary
 from probewright.inference.prepared import prepare, repairs_before
 from probewright.intake import MalformedJsonError, read_json
 from probewright.packs.model import Family, Table
@@ -114,7 +115,7 @@ class _Reader:
     """Collects jobs and bad lines."""
 
     def __init__(self, family: Family) -> None:
-        self.family = family
+        self.family, self._vocabulary = family, Vocabulary(family)
         self.jobs: list[Job] = []
         self.bad: list[BadLine] = []
         self._tables = frozenset(t.id for t in family.tests if any(isinstance(m, Table) for m in t.models))
@@ -159,7 +160,7 @@ class _Reader:
         if case.family != family.id:
             raise _wrong("/case/family", f"is {case.family!r}, not {family.id!r}", "unknown_family")
         try:
-            prepare(case, family)
+            prepare(case, self._vocabulary)
         except InvalidCase as error:
             raise InvalidCase([Fault(f"/case{f.pointer}", f.message, f.code) for f in error.faults]) from None
         possible = self._possible(tuple(sorted(case.options.items())))
