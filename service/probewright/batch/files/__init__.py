@@ -6,10 +6,11 @@ May import: ``errors``, the schemas.
 from probewright.batch.files.errors import FilesError
 from probewright.batch.files.items import STANDARD_INPUT, JobLine, Origin
 from probewright.batch.files.lines import LONGEST_LINE
+from probewright.batch.files.outputs import check_output
 from probewright.batch.files.reading import open_jobs, read_sources
 from probewright.batch.files.rejected import BadLines, bad_line
 from probewright.batch.files.sources import FORMATS, Source, find_sources
-from probewright.batch.files.writing import check_output, write_jobs, write_results
+from probewright.batch.files.writing import write_jobs, write_results
 
 __all__ = [
     "FORMATS",

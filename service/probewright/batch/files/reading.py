@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from probewright.batch.files.arrow import load_arrow
+from probewright.batch.files.csv_rows import csv_rows
+from probewright.batch.files.gathering import gather
 from probewright.batch.files.items import JobLine
 from probewright.batch.files.lines import LONGEST_LINE
 from probewright.batch.files.ndjson import read_ndjson
+from probewright.batch.files.parquet_rows import parquet_rows
 from probewright.batch.files.sources import Source, find_sources
 from probewright.batch.files.streams import OnRead
 
@@ -45,6 +49,12 @@ def read_sources(
     sources: Sequence[Source], *, longest_line: int = LONGEST_LINE, on_read: OnRead | None = None
 ) -> Iterator[JobLine]:
     """As :func:`open_jobs`, of sources that were found before."""
+    if any(source.format == "parquet" for source in sources):
+        load_arrow()
+    return _items(sources, longest_line, on_read)
+
+
+def _items(sources: Sequence[Source], longest_line: int, on_read: OnRead | None) -> Iterator[JobLine]:
     last = 0
     for source in sources:
         for item in _read(source, last, longest_line, on_read):
@@ -54,4 +64,7 @@ def read_sources(
 
 
 def _read(source: Source, before: int, longest: int, on_read: OnRead | None) -> Iterator[JobLine]:
-    return read_ndjson(source, before, longest, on_read)
+    if source.format == "ndjson":
+        return read_ndjson(source, before, longest, on_read)
+    rows = csv_rows(source, longest, on_read) if source.format == "csv" else parquet_rows(source, on_read)
+    return gather(rows, source.name, before)
