@@ -89,23 +89,19 @@ def _appliance(world: World, luck: Luck, number: int, trial: int) -> Job:
 def _call(world: World, job: Job, trial: int) -> Job | None:
     """Something wrong with the appliance and the complaint that is made of it, or None when there is none."""
     compiled = world.compiled(job.options)
-    names = [c for c in sorted(compiled.complaints) if c not in world.alone]
-    supply = float(world.volts[job.supply])
-    prior = np.exp(compiled.hypotheses.log_prior)
-    joint = np.array([prior * compiled.complained(name, supply) for name in names])
-    if not names or job.luck.uniform("calls", trial) >= joint.sum() / _MOST_COMPLAINTS:
+    names, calls = world.calls(job.options, job.supply)
+    if job.luck.uniform("calls", trial) >= float(calls.sum()) / _MOST_COMPLAINTS:
         return None
-    place = _picked(joint.ravel(), job.luck.uniform("wrong", trial))
-    complaint, hypothesis = names[place // joint.shape[1]], place % joint.shape[1]
-    unknown = hypothesis == joint.shape[1] - 1
-    wrong = Wrong((), True) if unknown else Wrong(compiled.hypotheses.sets()[hypothesis])
+    # First the complaint, then what is wrong, by what the number has left.
+    left = job.luck.uniform("wrong", trial) * float(calls.sum())
+    place = min(int(np.searchsorted(np.cumsum(calls), left, side="right")), len(names) - 1)
+    complaint, left = names[place], left - float(calls[:place].sum())
+    joint = world.caused(job.options, complaint, job.supply)
+    hypothesis = min(int(np.searchsorted(np.cumsum(joint), left, side="right")), len(joint) - 1)
+    unknown = hypothesis == len(joint) - 1
+    wrong = Wrong((), True) if unknown else Wrong(compiled.hypotheses.set_of(hypothesis))
     job = replace(job, wrong=wrong, case=replace(job.case, complaints=(complaint,)))
     return replace(job, luck=replace(job.luck, fixed=_why(world, compiled, job, trial)))
-
-
-def _picked(weights: Array, u: float) -> int:
-    summed = np.cumsum(weights)
-    return int(np.searchsorted(summed, u * summed[-1], side="right"))
 
 
 def _why(world: World, compiled: Compiled, job: Job, trial: int) -> dict[tuple[str | int, ...], float]:

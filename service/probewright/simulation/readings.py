@@ -25,6 +25,15 @@ _DIGITS = 9
 
 
 @dataclass(frozen=True, slots=True)
+class Tool:
+    """A meter of somebody's own, by the name that readings give it: it shows ``gain`` times what is there, always."""
+
+    name: str
+    meter: Meter
+    gain: float
+
+
+@dataclass(frozen=True, slots=True)
 class Taking:
     """One reading to take: of which test, for the how many-th time on this job, in which state, after which repair.
 
@@ -46,20 +55,25 @@ class Taking:
         return self.time > 0 and self.test.kind == "voltage"
 
 
-def take(world: World, job: Job, wrong: Wrong, taking: Taking) -> Reading:
-    """Take a reading with the usual meter; now and then it is misread."""
+def take(world: World, job: Job, wrong: Wrong, taking: Taking, tool: Tool | None = None) -> Reading:
+    """Take a reading with the usual meter, or another like it; now and then it is misread."""
     test, luck = taking.test, job.luck
-    conditions = _conditions(job, taking)
-    meter = LOADING if taking.loading else None
+    conditions, misread = _conditions(job, taking), misreads(world, job, taking)
+    own = tool.name if tool is not None else None
+    meter = LOADING if taking.loading else own
     blank = Reading(test.id, state=taking.state, conditions=conditions, after_repair=taking.after_repair, meter=meter)
-    misread = luck.uniform("misread", test.id, taking.time) < world.misread
     if test.outcomes:
         count = len(test.outcomes)
         place = luck.below(count, "misseen", test.id, taking.time) if misread else seen(world, job, wrong, taking)
         return _with(blank, seen=test.outcomes[place])
     if misread:
         return _misread(blank, job, taking)
-    return _displayed(blank, job, taking, value(world, job, wrong, test, taking))
+    return _displayed(blank, job, taking, value(world, job, wrong, test, taking), tool)
+
+
+def misreads(world: World, job: Job, taking: Taking) -> bool:
+    """Whether a reading is misread."""
+    return job.luck.uniform("misread", taking.test.id, taking.time) < world.misread
 
 
 def _with(blank: Reading, **result: object) -> Reading:
@@ -123,19 +137,26 @@ def _misread(blank: Reading, job: Job, taking: Taking) -> Reading:
     return _with(blank, value=_short(float(least) * float(most / least) ** ratio), unit=taking.test.unit)
 
 
-def _displayed(blank: Reading, job: Job, taking: Taking, true: float | None) -> Reading:
-    """What the usual meter's display shows of a true value (in the test's unit)."""
+def _displayed(blank: Reading, job: Job, taking: Taking, true: float | None, tool: Tool | None) -> Reading:
+    """What a meter's display shows of a true value (in the test's unit)."""
     test, luck = taking.test, job.luck
     if true is None:
         least, most = MISREAD_RANGE[test.kind]
         true = float(least) * float(most / least) ** luck.uniform("anything", test.id)
-    meter, entry = resolve(None, test.kind), unit_of(str(test.unit), dimension_of_kind(test.kind))
+    own = None if tool is None or taking.loading else tool
+    meter = resolve(None if own is None else own.meter, test.kind)
+    entry = unit_of(str(test.unit), dimension_of_kind(test.kind))
     leads = meter.lead_offset if test.kind == "resistance" else 0.0
     stray = float(FLOOR[test.kind]) * luck.normal("stray", test.id, taking.time)
-    shown = (true + stray + leads) * entry.factor + entry.offset
+    shown = (true + stray) * entry.factor + entry.offset + leads
     if test.kind == "resistance" and shown > meter.maximum_resistance:
         return _with(blank, over_range=True)
-    shown += meter.standard_uncertainty(shown) * luck.normal("meter", test.id)
+    if own is None:
+        shown += meter.standard_uncertainty(shown) * luck.normal("meter", test.id)
+    else:
+        # Anywhere among the counts that the data sheet allows, each time anew.
+        counts = meter.counts * (2.0 * luck.uniform("counts", test.id, taking.time) - 1.0)
+        shown = shown * own.gain + counts * meter.resolution_at(shown)
     if test.kind not in ("temperature", "pressure"):
         shown = max(shown, 0.0)
     return _with(blank, value=_short((_rounded(meter, shown) - entry.offset) / entry.factor), unit=test.unit)

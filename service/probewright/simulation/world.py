@@ -68,6 +68,8 @@ class World:
         self.store = ModelStore(family)
         self.compiled = lru_cache(maxsize=128)(self._compiled)
         self._places = lru_cache(maxsize=128)(self._place)
+        self.calls = lru_cache(maxsize=65536)(self._calls)
+        self._prior = lru_cache(maxsize=128)(lambda options: np.exp(self.compiled(options).hypotheses.log_prior))
         self.volts: Array = supply_scale(Situation(), family.supply) * float(family.supply.nominal)
         self._changes = {circuit.id: frozenset(circuit.changes) for circuit in family.circuits}
         self._measuring = [test for test in family.tests if test.measures == "supply_voltage"]
@@ -79,6 +81,24 @@ class World:
     def _place(self, options: Options) -> Mapping[frozenset[str], int]:
         sets = self.compiled(options).hypotheses.sets()
         return {frozenset(faults): place for place, faults in enumerate(sets)}
+
+    def caused(self, options: Options, complaint: str, supply: int) -> Array:
+        """Probability of each hypothesis together with a complaint that it makes: shape (n_hypotheses,).
+
+        Parameters
+        ----------
+        options : the build
+        complaint : str
+        supply : int
+            The sample of the lattice that the supply takes.
+        """
+        compiled = self.compiled(options)
+        return np.asarray(self._prior(options) * compiled.complained(complaint, float(self.volts[supply])))
+
+    def _calls(self, options: Options, supply: int) -> tuple[list[str], Array]:
+        """The complaints that are calls, and how often such an appliance makes each: shape (n_complaints,)."""
+        names = [c for c in sorted(self.compiled(options).complaints) if c not in self.alone]
+        return names, np.array([self.caused(options, name, supply).sum() for name in names])
 
     def place(self, options: Options, wrong: Wrong) -> int:
         """The hypothesis that is true; -1, the last one, for something unknown."""
