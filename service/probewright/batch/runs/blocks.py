@@ -12,24 +12,11 @@ from dataclasses import dataclass, field
 
 import orjson
 
+from probewright.batch.files.items import JobLine, Origin
+
 #: Lines and bytes of one block: some seconds of work, and little to lose or to send.
 MOST_LINES = 512
 MOST_BYTES = 1_048_576
-
-
-@dataclass(frozen=True, slots=True)
-class InputLine:
-    """One line that came in.
-
-    ``number`` counts all input from 1, ``source`` and ``place`` are the file and the line or row in it.  With a
-    ``reason`` it could not be read, and ``text`` is what of it is worth telling.
-    """
-
-    number: int
-    source: str
-    place: int
-    text: bytes
-    reason: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +41,19 @@ class Block:
             return f"line {self.first_line}"
         return f"lines {self.first_line} to {self.last_line}"
 
-    def lines(self) -> Iterator[InputLine]:
+    def __len__(self) -> int:
+        return self.payload.count(b"\n") + 1
+
+    def lines(self) -> Iterator[JobLine]:
         """Its lines again."""
         texts = iter(self.payload.split(b"\n"))
-        for source, number, place, count, reason in orjson.loads(self.places):
-            for offset in range(count):
-                yield InputLine(number + offset, source, place + offset, next(texts), reason)
+        for file, unit, first, last, line, count, reason in orjson.loads(self.places):
+            for step in range(count):
+                text, origin = next(texts), Origin(file, first + step, last + step, unit)
+                if reason is None:
+                    yield JobLine(line + step, origin, text)
+                else:
+                    yield JobLine(line + step, origin, None, reason, text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,39 +81,47 @@ SetUp = Callable[[], Ready]
 """Sets up one worker, once.  For a cluster it must be importable there, or a `functools.partial` of what is."""
 
 
+_Run = tuple[str, str, int, int, int, int, str | None]
+"""Lines that follow one another in a file: the file, the unit in which places in it are counted, first and last place
+of the first line, its number, how many lines, and the reason if they could not be read."""
+
+
 @dataclass(slots=True)
 class _Growing:
-    """A block that is being filled; ``runs`` are source, number, place, count and reason of lines that follow."""
+    """A block that is being filled."""
 
     index: int
-    runs: list[tuple[str, int, int, int, str | None]] = field(default_factory=list)
+    runs: list[_Run] = field(default_factory=list)
     texts: list[bytes] = field(default_factory=list)
     size: int = 0
 
-    def add(self, line: InputLine) -> None:
-        self.size += len(line.text) + 1
-        # A newline within JSON is white space.
-        self.texts.append(line.text.replace(b"\n", b" ") if b"\n" in line.text else line.text)
+    def add(self, line: JobLine, text: bytes) -> None:
+        self.size += len(text) + 1
+        # In a job it is white space; what could not be read is told in one line.
+        self.texts.append(text.replace(b"\n", b" ") if b"\n" in text else text)
+        place = line.origin
         if self.runs:
-            source, number, place, count, reason = self.runs[-1]
-            if (source, number + count, place + count, reason) == (line.source, line.number, line.place, line.reason):
-                self.runs[-1] = (source, number, place, count + 1, reason)
+            file, unit, first, last, number, count, reason = self.runs[-1]
+            follows = (file, unit, first + count, last + count, number + count, reason)
+            if follows == (place.file, place.unit, place.first, place.last, line.line, line.reason):
+                self.runs[-1] = (file, unit, first, last, number, count + 1, reason)
                 return
-        self.runs.append((line.source, line.number, line.place, 1, line.reason))
+        self.runs.append((place.file, place.unit, place.first, place.last, line.line, 1, line.reason))
 
     def block(self) -> Block:
-        _, number, _, count, _ = self.runs[-1]
-        return Block(self.index, self.runs[0][1], number + count - 1, b"\n".join(self.texts), orjson.dumps(self.runs))
+        *_, number, count, _ = self.runs[-1]
+        first = self.runs[0][4]
+        return Block(self.index, first, number + count - 1, b"\n".join(self.texts), orjson.dumps(self.runs))
 
 
 def in_blocks(
-    lines: Iterable[InputLine], most_lines: int = MOST_LINES, most_bytes: int = MOST_BYTES
+    lines: Iterable[JobLine], most_lines: int = MOST_LINES, most_bytes: int = MOST_BYTES
 ) -> Iterator[Block]:
     """Put lines into blocks.
 
     Parameters
     ----------
-    lines : iterable of InputLine
+    lines : iterable of JobLine
         In the order of their numbers, which may have gaps.
     most_lines, most_bytes : int
         A block has no more than these, but always one line, whatever its length.
@@ -131,10 +133,11 @@ def in_blocks(
     """
     growing = _Growing(0)
     for line in lines:
-        full = len(growing.texts) >= most_lines or growing.size + len(line.text) > most_bytes
+        text = line.text if line.job is None else line.job
+        full = len(growing.texts) >= most_lines or growing.size + len(text) > most_bytes
         if growing.texts and full:
             yield growing.block()
             growing = _Growing(growing.index + 1)
-        growing.add(line)
+        growing.add(line, text)
     if growing.texts:
         yield growing.block()
