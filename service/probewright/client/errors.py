@@ -4,7 +4,7 @@
     ├── BadRequestError            mend the request: it was refused
     │   ├── UnsendableError        it is no JSON document, and was not sent
     │   ├── InvalidCaseError       one or more faults in the case, each with a JSON pointer
-    │   ├── UnknownFamilyError     the service has no pack for this family
+    │   │   └── UnknownFamilyError the service has no pack for this family
     │   ├── TooLargeError          too many bytes for the service, or for a proxy before it
     │   ├── NotAllowedError        a token is wanted, or another one
     │   └── RedirectedError        the service is elsewhere: mend the address
@@ -23,13 +23,15 @@ Each has a stable ``code``, the HTTP ``status`` and the ``problem`` (RFC 9457), 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from probewright.errors import Fault, ProbewrightError
 
 #: Characters of a message that came from elsewhere.
 _LONGEST_MESSAGE = 2000
+
+_OF_A_FAULT = (("pointer", ""), ("message", ""), ("code", "invalid"))
 
 Problem = Mapping[str, Any]
 
@@ -80,15 +82,11 @@ class InvalidCaseError(BadRequestError):
     @property
     def faults(self) -> tuple[Fault, ...]:
         """Every place that must be mended: a JSON pointer, what is wrong, and a stable code."""
-        told = (self.problem or {}).get("errors")
-        faults = [fault for fault in told if isinstance(fault, dict)] if isinstance(told, list) else []
-        return tuple(
-            Fault(str(f.get("pointer", "")), str(f.get("message", "")), str(f.get("code", "invalid"))) for f in faults
-        )
+        return tuple(_faults(self.problem))
 
 
-class UnknownFamilyError(BadRequestError):
-    """The service has no pack for this family."""
+class UnknownFamilyError(InvalidCaseError):
+    """The service has no pack for this family; in a case that is a fault beside others, and ``faults`` has them."""
 
     code = "unknown_family"
 
@@ -199,9 +197,18 @@ def refusal(status: int, problem: Problem | None, what: str) -> ClientError:
     kind = _BY_CODE.get(code) or _BY_STATUS.get(status) or _by_class(status)
     detail = (problem or {}).get("detail") or (problem or {}).get("title")
     said = f" {code}: {detail}" if problem else " without a problem detail: perhaps not from the service itself"
+    if kind is InvalidCaseError and any(f.code == UnknownFamilyError.code for f in _faults(problem)):
+        kind = UnknownFamilyError
     error = kind(f"{what}: {status}{said}", status=status, problem=problem)
     error.repeatable = status in _REPEATABLE
     return error
+
+
+def _faults(problem: Problem | None) -> Iterator[Fault]:
+    told = (problem or {}).get("errors")
+    for fault in told if isinstance(told, list) else []:
+        if isinstance(fault, dict):
+            yield Fault(*(str(fault.get(name, other)) for name, other in _OF_A_FAULT))
 
 
 def _by_class(status: int) -> type[ClientError]:

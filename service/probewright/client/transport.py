@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 import requests
 from requests.adapters import HTTPAdapter
 from urllib3.connection import HTTPConnection
-from urllib3.exceptions import ReadTimeoutError
+from urllib3.exceptions import HTTPError, ReadTimeoutError
 
 from probewright.client.address import Bearer
 from probewright.client.documents import LONGEST_ANSWER, understood
@@ -42,6 +42,10 @@ _LONGEST_PROBLEM = 2**20
 #: before all is sent, and a service that answers as it goes reads no further while nobody takes its answers.
 SEND_BUFFER = 2**19
 _SOCKET_OPTIONS = [*HTTPConnection.default_socket_options, (socket.SOL_SOCKET, socket.SO_SNDBUF, SEND_BUFFER)]
+
+_ASIDE = "Location-Not-Followed"
+#: `requests` lets some errors of what it is built on through.
+_FAILURES = (requests.RequestException, HTTPError)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +118,17 @@ class Transport:
             return self._session.request(
                 call.method, self.address + call.path, data=call.body, headers=call.headers, auth=self._auth,
                 timeout=self._timeout, allow_redirects=False, stream=True,
+                hooks={"response": [*self._session.hooks.get("response", ()), _put_aside]},
             )  # fmt: skip
-        except requests.RequestException as error:
+        except _FAILURES as error:
             failure = _unreached(error, call, self.address)
         raise failure
+
+
+def _put_aside(response: requests.Response, **_: object) -> None:
+    """Keep `requests` from reading all of a redirection, and making a request of it, though it is not to follow."""
+    if "Location" in response.headers:
+        response.headers[_ASIDE] = response.headers.pop("Location")
 
 
 def chunks(response: requests.Response, what: object) -> Iterator[bytes]:
@@ -126,7 +137,7 @@ def chunks(response: requests.Response, what: object) -> Iterator[bytes]:
     while True:
         try:
             part = next(parts, None)
-        except requests.RequestException as error:
+        except _FAILURES as error:
             failure = _broken(error, what)
         else:
             if part is None:
@@ -149,7 +160,7 @@ def _refused(response: requests.Response, call: Call) -> ClientError:
     problem = _problem(response, call)
     error = refusal(response.status_code, problem, str(call))
     if isinstance(error, RedirectedError):
-        there = _there(response.headers.get("Location", ""))
+        there = _there(response.headers.get(_ASIDE, ""))
         return RedirectedError(f"{call}: it is at {there}, and is not followed; mend base_url", status=error.status)
     if isinstance(error, TryLaterError):
         error.retry_after = retry_after(response.headers.get("Retry-After"), response.headers.get("Date"))
@@ -174,7 +185,7 @@ def _there(location: str) -> str:
     return parts._replace(netloc=parts.netloc.rpartition("@")[2], query="", fragment="").geturl() or "no address"
 
 
-def _unreached(error: requests.RequestException, call: Call, address: str) -> ClientError:
+def _unreached(error: Exception, call: Call, address: str) -> ClientError:
     message = f"{call}: {address} "
     if isinstance(error, requests.ConnectTimeout):
         late = TimedOutError(message + "takes no connection within the time-out")
@@ -188,7 +199,7 @@ def _unreached(error: requests.RequestException, call: Call, address: str) -> Cl
     return failed
 
 
-def _broken(error: requests.RequestException, what: object) -> ClientError:
+def _broken(error: Exception, what: object) -> ClientError:
     if isinstance(error, requests.exceptions.ContentDecodingError):
         return BadAnswerError(f"{what}: the answer cannot be unpacked", status=200)
     if _timed_out(error):
@@ -196,7 +207,7 @@ def _broken(error: requests.RequestException, what: object) -> ClientError:
     return CutOffError(f"{what}: the connection broke within the answer: {_reason(error)}", status=200)
 
 
-def _timed_out(error: requests.RequestException) -> bool:
+def _timed_out(error: Exception) -> bool:
     """`requests` tells some time-outs as connections that failed."""
     inner = error.args[0] if error.args else None
     within = (inner, *getattr(inner, "args", ()))
