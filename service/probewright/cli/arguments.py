@@ -37,6 +37,28 @@ def job_count(text: str) -> int:
     return whole(text, 1, 1_000_000)
 
 
+def share(text: str) -> float:
+    """A share of a whole, from 0 to less than a half.
+
+    Raises
+    ------
+    ArgumentTypeError
+        For anything else.
+    """
+    try:
+        found = float(text)
+    except ValueError:
+        found = -1.0
+    if not 0.0 <= found < 0.5:
+        raise argparse.ArgumentTypeError(f"must be a number from 0 to less than 0.5, not {text!r}")
+    return found
+
+
+def case_count(text: str) -> int:
+    """A number of drawn cases."""
+    return whole(text, 1, 100_000_000)
+
+
 def seed(text: str) -> int:
     """A seed of chance."""
     return whole(text, 0, 2**32 - 1)

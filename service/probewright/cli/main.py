@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from importlib.metadata import version
 
 from probewright.cli import pack
-from probewright.cli.arguments import job_count, port, processes, seed
+from probewright.cli.arguments import case_count, job_count, port, processes, seed, share
 from probewright.cli.common import Exit, add_loading
 from probewright.errors import EngineError, InvalidCase, PackError, ProbewrightError, RequestError
 
@@ -85,6 +85,7 @@ def parser() -> argparse.ArgumentParser:
     _add_listing(commands, "families", _families, "list the appliance families")
     _add_listing(commands, "packs", _packs, "list the packs that were loaded and refused")
     _add_simulate(commands)
+    _add_draw(commands)
     pack.add(commands)
     _add_serve(commands)
     told = "compile what the first case would wait for; once after installing is enough"
@@ -134,6 +135,26 @@ def _add_simulate(commands: _Commands[argparse.ArgumentParser]) -> None:
     command.add_argument("--parts", type=_names, default=None, help=on_van)
     command.add_argument("--workers", type=processes, default=1, help="processes that play (%(default)s)")
     command.add_argument("--plot", metavar="FILE.png", help="also write a picture; needs matplotlib")
+
+
+def _add_draw(commands: _Commands[argparse.ArgumentParser]) -> None:
+    told = "draw invented cases with what was truly wrong, to try batches and re-evaluation on"
+    command = commands.add_parser("simulate", help=told, description=f"{told[0].upper()}{told[1:]}.")
+    command.add_argument("family", metavar="FAMILY", help="an appliance family, as `probewright families` lists them")
+    command.add_argument("--cases", type=case_count, default=1000, help="how many cases (%(default)s)")
+    command.add_argument("--seed", type=seed, default=0, help="the same seed gives the same cases (%(default)s)")
+    told = "with what the service answers today: whole, or only what re-evaluation reads (whole where not said)"
+    command.add_argument("--answers", nargs="?", choices=("full", "brief"), const="full", help=told)
+    told = "what the cases say how far to go, which their answers do (%(default)s)"
+    command.add_argument("--effort", choices=("none", "quick", "thorough"), default="none", help=told)
+    told = "share of readings that are misread (the deployment's PROBEWRIGHT_MISREAD_RATE)"
+    command.add_argument("--misread", type=share, metavar="SHARE", help=told)
+    told = "where to: NDJSON, CSV or Parquet by its ending, .gz and .zst too (standard output, NDJSON)"
+    command.add_argument("--output", default="-", metavar="FILE", help=told)
+    command.add_argument("--overwrite", action="store_true", help="replace a file that is there")
+    command.add_argument("--workers", type=processes, default=1, help="processes that draw (%(default)s)")
+    add_loading(command)
+    command.set_defaults(run=_draw)
 
 
 def _names(text: str) -> tuple[str, ...]:
@@ -194,3 +215,14 @@ def _simulate(given: argparse.Namespace) -> int:
     return simulate_visits(
         given.family, plan, given.workers, given.plot, as_json=given.json, strict=given.strict, shop=given.shop
     )
+
+
+def _draw(given: argparse.Namespace) -> int:
+    from probewright.cli.drawing import simulate_cases  # noqa: PLC0415  loads the engine
+    from probewright.simulation.sample import Sample  # noqa: PLC0415  likewise
+
+    sample = Sample(given.cases, given.seed, given.answers, given.effort, given.misread)
+    return simulate_cases(
+        given.family, sample, given.workers, given.output, overwrite=given.overwrite, strict=given.strict,
+        shop=given.shop,
+    )  # fmt: skip
