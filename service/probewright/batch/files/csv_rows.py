@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Iterator
+from itertools import compress
 from typing import Any
 
 from probewright.batch.files.case_table import CASES
@@ -90,6 +91,8 @@ def unknown_column(name: str) -> str:
 
 
 def _split(text: str, delimiter: str) -> list[str]:
+    if '"' not in text:
+        return text.split(delimiter)  # the same, and faster
     return next(csv.reader((text,), delimiter=delimiter, strict=True))
 
 
@@ -108,9 +111,8 @@ class _Reader:
             return Row(number, None, (f"cannot be split into cells: {error}",), line[:LONGEST_TEXT])
         faults: list[str] = []
         cells: dict[str, Any] = {}
-        for (name, known, convert), cell in zip(self._columns, found, strict=False):
-            if not cell:
-                continue
+        # Most cells are empty: both halves of the pairs leave those out, in C.
+        for (name, known, convert), cell in zip(compress(self._columns, found), filter(None, found), strict=False):
             if not known:
                 faults.append(unknown_column(name))
             elif convert is None:

@@ -158,10 +158,11 @@ class _Gathered:
             hint = did_you_mean(str(name), _KINDS) or f"; known: {', '.join(_KINDS)}"
             yield "column row: is empty" if name is None else f"column row: unknown kind of row {name!r}{hint}"
             return
-        misplaced = [column for column in cells if column not in _ALLOWED[kind.name]]
-        yield from (f"column {column}: a row {kind.name!r} has none" for column in misplaced)
-        if not misplaced:
+        if cells.keys() <= _ALLOWED[kind.name]:
             yield from self._put(kind, cells, row)
+        else:
+            misplaced = [column for column in cells if column not in _ALLOWED[kind.name]]
+            yield from (f"column {column}: a row {kind.name!r} has none" for column in misplaced)
 
     def _put(self, kind: RowKind, cells: Cells, row: int) -> Iterator[str]:
         item = _item(kind, cells)
@@ -209,16 +210,14 @@ class _Gathered:
 
 def _item(kind: RowKind, cells: Cells) -> Any:
     """What the row's own cells make; None where a row that is one cell has none."""
+    if not kind.tree:
+        (column,) = kind.columns
+        return cells.get(column)
     item: dict[str, Any] = {}
-    for column, path in kind.columns.items():
-        value = cells.get(column)
-        if value is None:
-            continue
-        if not path:
-            return value
-        put(item, path, value)
-    if () in kind.columns.values():
-        return None
+    for column, value in cells.items():
+        path = kind.columns.get(column)
+        if path is not None:
+            put(item, path, value)
     for name in cells.get(EMPTY, ()):
         item.setdefault(name, {})
     for path, value in kind.beside.items():

@@ -57,8 +57,9 @@ def _rows(batch: Any, before: int) -> Iterator[Row]:
 
 def _take(name: str, column: Any, cells: list[dict[str, Any]], faults: dict[int, list[str]]) -> None:
     convert = FROM_VALUE[_COLUMNS[name].kind] if name in _COLUMNS else None
-    for place, value in enumerate(column.to_pylist()):
-        if value is None or value == "":
+    places = column.is_valid().to_numpy(zero_copy_only=False).nonzero()[0].tolist()
+    for place, value in zip(places, column.drop_null().to_pylist(), strict=True):
+        if value == "":
             continue
         if convert is None:
             faults.setdefault(place, []).append(unknown_column(name))

@@ -59,14 +59,16 @@ class _Encoded:
 class _Csv:
     def __init__(self, stream: BinaryIO, table: Table) -> None:
         self._writer = csv.writer(_Encoded(stream), lineterminator="\n")
-        self._columns = [(column.name, TO_TEXT[column.kind]) for column in table.columns]
+        self._columns = {column.name: (at, TO_TEXT[column.kind]) for at, column in enumerate(table.columns)}
         self._writer.writerow([column.name for column in table.columns])
 
     def add(self, cells: Cells) -> None:
-        get = cells.get
-        self._writer.writerow(
-            ["" if (value := get(name)) is None else to_text(value) for name, to_text in self._columns]
-        )
+        line = [""] * len(self._columns)
+        for name, value in cells.items():
+            if value is not None:
+                at, to_text = self._columns[name]
+                line[at] = to_text(value)
+        self._writer.writerow(line)
 
     def tell(self, name: str, value: str) -> None:
         pass
@@ -78,19 +80,20 @@ class _Parquet:
         types = _types(self._arrow)
         fields = [self._arrow.field(column.name, types[column.kind]) for column in table.columns]
         self._schema = self._arrow.schema(fields, metadata={METADATA: f"{table.name} 1"})
-        self._numbers = [c.name for c in table.columns if c.kind in ("number", "numbers")]
         self._days = [c.name for c in table.columns if c.kind == "day"]
         self._writer = parquet.ParquetWriter(
             stream, self._schema, version="2.6", compression="zstd", compression_level=_ZSTD_LEVEL,
             write_statistics=True, store_schema=True,
         )  # fmt: skip
         self._rows: list[Cells] = []
+        self._used: set[str] = set()
 
     def add(self, cells: Cells) -> None:
         for name in self._days:
             if cells.get(name) is not None:
                 cells = {**cells, name: date.fromisoformat(cells[name])}
         self._rows.append(cells)
+        self._used.update(cells)
         if len(self._rows) >= ROW_GROUP:
             self._flush()
 
@@ -99,12 +102,15 @@ class _Parquet:
 
     def _flush(self) -> None:
         if self._rows:
-            columns = [
-                self._arrow.array([row.get(field.name) for row in self._rows], type=field.type)
-                for field in self._schema
-            ]
+            columns = [self._column(field.name, field.type) for field in self._schema]
             self._writer.write_table(self._arrow.table(columns, schema=self._schema), row_group_size=ROW_GROUP)
             self._rows.clear()
+            self._used.clear()
+
+    def _column(self, name: str, kind: Any) -> Any:
+        if name not in self._used:
+            return self._arrow.nulls(len(self._rows), kind)
+        return self._arrow.array([row.get(name) for row in self._rows], type=kind)
 
     def finish(self) -> None:
         """Write what is left."""

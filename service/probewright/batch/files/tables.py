@@ -44,6 +44,16 @@ class RowKind:
     always: bool = False
     empty: tuple[str, ...] = ()
     beside: Mapping[Path, str] = field(default_factory=dict)
+    #: The columns by the members that they hold, nested as these are.
+    tree: Mapping[str, Any] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Turn the columns about."""
+        tree: dict[str, Any] = {}
+        for column, path in self.columns.items():
+            if path:
+                put(tree, path, column)
+        object.__setattr__(self, "tree", tree)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,13 +99,26 @@ def _items(document: Document, kind: RowKind) -> Iterator[tuple[str | None, Any]
 
 
 def _cells(item: Any, kind: RowKind) -> Cells:
-    cells = {}
-    for column, path in kind.columns.items():
-        value = found(item, path)
-        if value is not None:
-            cells[column] = value
+    cells: Cells = {}
+    if not kind.tree:
+        (column,) = kind.columns
+        cells[column] = item
+        return cells
+    _collect(item, kind.tree, cells)
     hollow = [name for name in kind.empty if item.get(name) == {}]
     return cells | {EMPTY: hollow} if hollow else cells
+
+
+def _collect(item: Document, tree: Mapping[str, Any], cells: Cells) -> None:
+    """The members that have columns; the others are left alone, as is what is null."""
+    for name, value in item.items():
+        there = tree.get(name)
+        if there is None or value is None:
+            continue
+        if isinstance(there, str):
+            cells[there] = value
+        else:
+            _collect(value, there, cells)
 
 
 def found(item: Any, path: Path) -> Any:
