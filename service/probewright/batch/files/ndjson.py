@@ -38,12 +38,8 @@ def as_job(line: bytes) -> bytes:
     """A bare case as a job without an answer; anything else as it is."""
     if _STORED.match(line) or not line.startswith(b"{"):
         return line
-    if b'"case"' in line or b"\\u" in line:
-        try:
-            document = orjson.loads(line)
-        except orjson.JSONDecodeError:
-            return line
-        bare = "family" in document and "case" not in document
-    else:
-        bare = b'"family"' in line
-    return b'{"case":' + line + b"}" if bare else line
+    try:
+        document = orjson.loads(line)
+    except orjson.JSONDecodeError:
+        return line
+    return b'{"case":' + line + b"}" if "family" in document and "case" not in document else line
