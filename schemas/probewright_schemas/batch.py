@@ -172,7 +172,13 @@ class StoredJobSchema(_Loose):
 
     record = batch_records.StoredJob
     case = Item(CaseSchema, "The case.", example={"family": "gas_range"}, required=True)
-    answer = Item(EarlierAnswerSchema, "The answer that it was given.")
+    answer = Item(
+        EarlierAnswerSchema, "The answer that it was given.",
+        example={
+            "pack": {"family": "gas_range", "version": "1.0.0", "digest": "sha256:9f2c..."},
+            "faults": [{"fault": "bake_igniter_weak", "probability": 0.93}],
+        },
+    )  # fmt: skip
 
 
 class HeldSchema(RecordSchema):
@@ -183,7 +189,7 @@ class HeldSchema(RecordSchema):
     probability = probability("Its probability.", 0.93, required=True)
 
 
-class ChangeSchema(RecordSchema):
+class AnswerChangeSchema(RecordSchema):
     """One thing that is different."""
 
     record = batch_records.Change
@@ -233,7 +239,7 @@ class ReevaluationSchema(RecordSchema):
     shift = probability("The largest change of any probability: how strongly it changed.", 0.88)
     before = nested(HeldSchema, "What was held likeliest.")
     after = nested(HeldSchema, "What is held likeliest now.", required=True)
-    changes = array(ChangeSchema, "What is different, the gravest first.")
+    changes = array(AnswerChangeSchema, "What is different, the gravest first.")
     corrected = array(CorrectedReadingSchema, "The readings that a correction changed, with both values.")
     notes = texts("What could not be done, such as a correction of readings without a day.", "reading 0 has no day")
     pack = nested(PackIdentitySchema, "The model that answered now.", required=True)

@@ -33,12 +33,17 @@ class Settings:
     misread_rate : float
         Share of readings that are misread or mistyped, so that one absurd number cannot drown the rest.
     max_body_bytes : int
-        Largest request body.
+        Largest request body; where a body is a stream of lines, the longest line.
     strict_packs : bool
         Refuse to start when any pack is refused.
     shop_files : tuple of str
         Files of the shop that are laid over the packs, each over all before it; in the variable they stand apart as
         paths do on the machine (``os.pathsep``).
+    stream_patience_seconds : float
+        How long `serve` waits for a client that neither sends nor reads before it drops it.
+    streams_at_once : int
+        Streams that one worker answers at once, the rest is told to come again; 0 for half of the threads of `serve`,
+        and for any number where another server runs the application.
 
     Raises
     ------
@@ -52,6 +57,8 @@ class Settings:
     max_body_bytes: int = 262_144
     strict_packs: bool = False
     shop_files: tuple[str, ...] = ()
+    stream_patience_seconds: float = 60.0
+    streams_at_once: int = 0
 
     def __post_init__(self) -> None:
         if not 0.0 <= self.verdict_outside < self.verdict_within <= 1.0:
@@ -63,6 +70,12 @@ class Settings:
             raise SettingsError(f"{PREFIX}MISREAD_RATE ({self.misread_rate}) must lie between 0 and 0.5")
         if self.max_body_bytes < 1024:
             raise SettingsError(f"{PREFIX}MAX_BODY_BYTES ({self.max_body_bytes}) must be at least 1024")
+        if not 0.1 <= self.stream_patience_seconds <= 86_400:
+            raise SettingsError(
+                f"{PREFIX}STREAM_PATIENCE_SECONDS ({self.stream_patience_seconds}) must lie between 0.1 and 86400"
+            )
+        if self.streams_at_once < 0:
+            raise SettingsError(f"{PREFIX}STREAMS_AT_ONCE ({self.streams_at_once}) must not be less than 0")
 
     @property
     def thresholds(self) -> Thresholds:

@@ -20,9 +20,10 @@ def test_defaults():
 
 def test_every_setting_has_its_variable():
     given = {"VERDICT_WITHIN": "0.9", "VERDICT_OUTSIDE": "0.1", "MISREAD_RATE": "0.02", "MAX_BODY_BYTES": "4096",
-             "STRICT_PACKS": "yes", "SHOP_FILES": os.pathsep.join(("shop.toml", "", "more/shop.toml"))}  # fmt: skip
+             "STRICT_PACKS": "yes", "SHOP_FILES": os.pathsep.join(("shop.toml", "", "more/shop.toml")),
+             "STREAM_PATIENCE_SECONDS": "2.5", "STREAMS_AT_ONCE": "3"}  # fmt: skip
     assert set(given) == {f.name.upper() for f in dataclasses.fields(Settings)}
-    assert read(**given) == Settings(0.9, 0.1, 0.02, 4096, True, ("shop.toml", "more/shop.toml"))
+    assert read(**given) == Settings(0.9, 0.1, 0.02, 4096, True, ("shop.toml", "more/shop.toml"), 2.5, 3)
 
 
 @pytest.mark.parametrize(
@@ -49,6 +50,9 @@ def test_other_variables_are_left_alone():
         ("MISREAD_RATE", "0.5", "must lie between 0 and 0.5"),
         ("MAX_BODY_BYTES", "1e6", "must be a whole number, not '1e6'"),
         ("MAX_BODY_BYTES", "100", "must be at least 1024"),
+        ("STREAM_PATIENCE_SECONDS", "0", "must lie between 0.1 and 86400"),
+        ("STREAM_PATIENCE_SECONDS", "nan", "must lie between 0.1 and 86400"),
+        ("STREAMS_AT_ONCE", "-1", "must not be less than 0"),
         ("STRICT_PACKS", "maybe", "must be true or false, not 'maybe'"),
     ],
 )

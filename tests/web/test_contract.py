@@ -61,8 +61,8 @@ def test_it_is_the_same_every_time():
 
 def test_operation_ids_read_well(published):
     assert [o["operationId"] for o in operations(published)] == [
-        "diagnose", "check_readings", "score_readings", "plan_visit", "list_families", "get_family", "list_packs",
-        "get_problem_kind", "get_contract", "check_live", "check_ready",
+        "diagnose", "diagnose_batch", "re_evaluate", "check_readings", "score_readings", "plan_visit", "list_families",
+        "get_family", "list_packs", "get_problem_kind", "get_contract", "check_live", "check_ready",
     ]  # fmt: skip
 
 
@@ -173,8 +173,8 @@ def test_every_schema_is_described(published):
 def test_requests_are_closed_and_answers_may_grow(published):
     closed = {name for name, schema in published["components"]["schemas"].items() if "additionalProperties" in schema}
     assert closed == {
-        "Case", "CaseCosts", "Conditions", "Correction", "Limits", "Meter", "Quantity", "Reading", "RepairDone",
-        "SeenReading", "Visit", "VisitRequest",
+        "Case", "CaseCosts", "Changes", "Conditions", "Correction", "Limits", "Meter", "MeterCorrection", "Quantity",
+        "Reading", "RepairDone", "ReplacedLimits", "SeenReading", "Visit", "VisitRequest",
     }  # fmt: skip
     assert all(published["components"]["schemas"][name]["additionalProperties"] is False for name in closed)
 

@@ -16,9 +16,9 @@ from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema
 
-from probewright.web.example import EXAMPLE_CASE, EXAMPLE_VISIT
+from probewright.web.example import EXAMPLE_CASE, EXAMPLE_CASES, EXAMPLE_JOBS, EXAMPLE_VISIT
 from probewright.web.problems import KINDS, Kind
-from probewright.web.replies import JSON, PROBLEM
+from probewright.web.replies import JSON, NDJSON, PROBLEM
 from probewright.web.routes import ROUTES, Parameter, Route
 from probewright_schemas.base import RecordSchema
 from probewright_schemas.problem import ProblemSchema
@@ -35,6 +35,7 @@ _DESCRIPTION = (
     "none is renamed or removed. Of members of one name in an object the last counts. Follow local codes; leave "
     "licensed work to licensed people."
 )
+_ONE_A_LINE = "One JSON object a line; the schema is that of a line."
 _TAGS = {
     "cases": "One job: its complaint, readings and history.",
     "models": "What the packs say about appliance families.",
@@ -95,15 +96,29 @@ def _operation(route: Route) -> Document:
     if route.parameters:
         operation["parameters"] = [_parameter(p) for p in route.parameters]
     if route.body is not None:
-        visit = route.body is VisitRequestSchema
-        content = {JSON: {"schema": route.body, "example": EXAMPLE_VISIT if visit else EXAMPLE_CASE}}
-        what = "What is known before the visit." if visit else "The case."
-        operation["requestBody"] = {"description": what, "required": True, "content": content}
+        operation["requestBody"] = _stream_of(route) if route.streamed else _body(route)
     return operation
+
+
+def _body(route: Route) -> Document:
+    visit = route.body is VisitRequestSchema
+    content = {JSON: {"schema": route.body, "example": EXAMPLE_VISIT if visit else EXAMPLE_CASE}}
+    what = "What is known before the visit." if visit else "The case."
+    return {"description": what, "required": True, "content": content}
+
+
+def _stream_of(route: Route) -> Document:
+    """Lines that come in; the schema is that of a line, for OpenAPI 3.1 has none of streams."""
+    schema: Any = route.body if route.first is None else {"anyOf": [route.first, route.body]}
+    lines = EXAMPLE_CASES if route.first is None else EXAMPLE_JOBS
+    content = {NDJSON: {"schema": schema, "example": "".join(json.dumps(line) + "\n" for line in lines)}}
+    return {"description": _ONE_A_LINE, "required": True, "content": content}
 
 
 def _success(route: Route) -> Document:
     schema: Any = route.answer or {"type": "object", "description": "An OpenAPI document."}
+    if route.streamed:
+        return {"description": _ONE_A_LINE, "content": {NDJSON: {"schema": schema}}}
     return {"description": "The answer.", "content": {JSON: {"schema": schema}}}
 
 

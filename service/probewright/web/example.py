@@ -1,4 +1,4 @@
-"""The case, and the visit to plan, that the contract shows.  The job is invented."""
+"""The cases, the visit to plan and the stored job that the contract shows.  All of it is invented."""
 
 from __future__ import annotations
 
@@ -39,3 +39,36 @@ EXAMPLE_VISIT: dict[str, Any] = {
     "most_parts": 4,
     "asked": ["gas_smell_now"],
 }
+
+#: The lines of a batch.
+EXAMPLE_CASES: tuple[dict[str, Any], ...] = (
+    EXAMPLE_CASE,
+    {"family": "gas_range", "complaints": ["bake_does_not_light"], "effort": "none"},
+)
+
+#: The lines of a re-evaluation: a clamp meter that read six per cent low, and a job that it was used in.
+EXAMPLE_JOBS: tuple[dict[str, Any], ...] = (
+    {
+        "corrections": [
+            {"meter": "clamp-07", "kind": "current", "correction": {"gain": 1.064, "gain_uncertainty": 0.004},
+             "from": "2026-03-01"}
+        ]
+    },
+    {
+        "case": {
+            "family": "gas_range",
+            "reference": "job-1042",
+            "day": "2026-03-12",
+            "options": {"fuel": "natural_gas", "oven_ignition": "hot_surface", "igniter_style": "flat"},
+            "complaints": ["bake_does_not_light"],
+            "meters": {"clamp": {"kind": "clamp_meter", "id": "clamp-07"}},
+            "readings": [{"test": "bake_igniter_current", "value": 2.45, "unit": "A", "meter": "clamp"}],
+        },
+        "answer": {
+            "pack": {"family": "gas_range", "version": "1.0.0", "digest": "sha256:9f2c..."},
+            "readings": [{"test": "bake_igniter_current", "verdict": "outside", "probability_within": 0.02}],
+            "faults": [{"fault": "bake_igniter_weak", "probability": 0.93}],
+            "next": {"kind": "repair", "id": "replace_bake_igniter"},
+        },
+    },
+)  # fmt: skip

@@ -1,14 +1,17 @@
-"""JSON replies with the headers that every reply carries."""
+"""JSON replies, whole or line by line, with the headers that every reply carries."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import orjson
 from flask import Response
 
 JSON = "application/json"
 PROBLEM = "application/problem+json"
+NDJSON = "application/x-ndjson"
+#: Other names that lines of JSON are sent under.
+LINES = frozenset({NDJSON, "application/ndjson", "application/jsonl"})
 
 _HEADERS = {
     "Cache-Control": "no-store",
@@ -24,7 +27,7 @@ class Reply(Response):
 
     def __init__(
         self,
-        body: bytes = b"",
+        body: bytes | Iterator[bytes] = b"",
         status: int = 200,
         headers: Mapping[str, str] | None = None,
         content_type: str | None = None,
@@ -35,3 +38,8 @@ class Reply(Response):
 def reply(document: object, status: int = 200) -> Reply:
     """Any JSON document."""
     return Reply(orjson.dumps(document), status)
+
+
+def streamed(lines: Iterator[bytes]) -> Reply:
+    """Lines of JSON, sent as they come; a proxy is asked not to hold them back."""
+    return Reply(lines, headers={"X-Accel-Buffering": "no"}, content_type=NDJSON)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from marshmallow import Schema
 
+from probewright_schemas.batch import BatchLineSchema, ChangesSchema, ReevaluationLineSchema, StoredJobSchema
 from probewright_schemas.case import CaseSchema
 from probewright_schemas.family import FamilySchema
 from probewright_schemas.packs import FamilyListSchema, PackListSchema
@@ -28,7 +29,8 @@ class Route:
     """One operation.
 
     ``answer`` is the schema of the reply with status 200, None for the contract itself.  ``problems`` lists the codes
-    of those that only some operations have.
+    of those that only some operations have.  Of a ``streamed`` operation ``body`` and ``answer`` are of one line;
+    ``first`` is the schema of a first line that is different.
     """
 
     method: str
@@ -41,9 +43,17 @@ class Route:
     body: type[Schema] | None = None
     parameters: tuple[Parameter, ...] = ()
     problems: tuple[str, ...] = ()
+    streamed: bool = False
+    first: type[Schema] | None = None
 
 
 _BODY_PROBLEMS = ("malformed_json", "body_too_large", "unsupported_media_type", "invalid_case")
+_LINE_PROBLEMS = ("malformed_json", "line_too_long", "unsupported_media_type", "invalid_case", "too_many_streams")
+_AS_IT_GOES = (
+    "One JSON object a line, both ways. Lines are answered in their order and as they come in; a line that cannot be "
+    "answered gets a problem in its place, and the rest go on. Empty lines are counted and left out. The last line is "
+    "the summary: a stream without it was cut off, and may be sent again."
+)
 
 ROUTES: tuple[Route, ...] = (
     Route(
@@ -51,6 +61,20 @@ ROUTES: tuple[Route, ...] = (
         "Diagnose a case",
         "Checks the readings, ranks the faults with what each piece of evidence did, and names the next safe step.",
         DiagnosisSchema, CaseSchema, problems=_BODY_PROBLEMS,
+    ),
+    Route(
+        "POST", "/v1/diagnoses/batch", "diagnose_batch", "cases",
+        "Diagnose many cases",
+        f"What `POST /v1/diagnoses` answers, for a case in each line. {_AS_IT_GOES}",
+        BatchLineSchema, CaseSchema, problems=_LINE_PROBLEMS, streamed=True,
+    ),
+    Route(
+        "POST", "/v1/re-evaluations", "re_evaluate", "cases",
+        "Ask stored cases again",
+        "When a meter, a limit or a model turned out wrong: the first line says what is different, and may be `{}`; "
+        "every further line is a stored case with the answer that it was given then, if any. Each is answered with "
+        f"what changed and why. {_AS_IT_GOES}",
+        ReevaluationLineSchema, StoredJobSchema, problems=_LINE_PROBLEMS, streamed=True, first=ChangesSchema,
     ),
     Route(
         "POST", "/v1/readings/check", "check_readings", "cases",
