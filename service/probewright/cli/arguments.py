@@ -32,6 +32,11 @@ def processes(text: str) -> int:
     return whole(text, 1, 256)
 
 
+def threads(text: str) -> int:
+    """A number of threads; one for a stream, and one that is left."""
+    return whole(text, 2, 256)
+
+
 def job_count(text: str) -> int:
     """A number of simulated jobs."""
     return whole(text, 1, 1_000_000)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from importlib.metadata import version
 
 from probewright.cli import pack
-from probewright.cli.arguments import case_count, job_count, port, processes, seed, share
+from probewright.cli.arguments import case_count, job_count, port, processes, seed, share, threads
 from probewright.cli.common import Exit, add_loading
 from probewright.errors import EngineError, InvalidCase, PackError, ProbewrightError, RequestError
 
@@ -118,6 +118,8 @@ def _add_serve(commands: _Commands[argparse.ArgumentParser]) -> None:
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (%(default)s)")
     serve.add_argument("--port", type=port, default=8080, help="port to listen on; 0 for a free one (%(default)s)")
     serve.add_argument("--workers", type=processes, default=2, help="processes that answer (%(default)s)")
+    told = "threads of each, half of them for streams (%(default)s)"
+    serve.add_argument("--threads", type=threads, default=4, help=told)
     add_loading(serve)
     serve.set_defaults(run=_serve)
 
@@ -197,7 +199,7 @@ def _packs(given: argparse.Namespace) -> int:
 def _serve(given: argparse.Namespace) -> int:
     from probewright.cli.serve import serve  # noqa: PLC0415  loads the web server
 
-    return serve(given.host, given.port, given.workers, strict=given.strict, shop=given.shop)
+    return serve(given.host, given.port, given.workers, given.threads, strict=given.strict, shop=given.shop)
 
 
 def _warm_up(given: argparse.Namespace) -> int:

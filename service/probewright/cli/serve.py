@@ -8,13 +8,15 @@ import os
 import socket
 import sys
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
-from flask import Flask
 from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped]
 
 from probewright import engine
 from probewright.cli.common import Exit, UnusableError
 from probewright.cli.loading import prepared
+from probewright.cli.streaming import Application, PatientLogger, Running, bear
+from probewright.settings import PREFIX, Settings
 from probewright.web import create_app
 
 _SHARED_MEMORY = "/dev/shm"  # noqa: S108  workers touch a file there as a sign of life; a disk may block them
@@ -23,19 +25,33 @@ _LOOPBACK = ("127.", "::1", "localhost")
 log = logging.getLogger(__name__)
 
 
-def serve(host: str, port: int, workers: int, *, strict: bool, shop: Sequence[str] = ()) -> int:
+def serve(host: str, port: int, workers: int, threads: int, *, strict: bool, shop: Sequence[str] = ()) -> int:
     """Serve until told to stop."""
     listener = _listen(host, port)
     url = _url(listener)
     registry, settings = prepared(strict, shop)
+    settings = _with_streams(settings, threads)
+    bear(listener, settings.stream_patience_seconds)
     app = create_app(registry, settings)
     for pack in registry.packs.values():
         engine.warm_up(pack, settings)
     if not host.startswith(_LOOPBACK):
         log.warning("%s is not loopback: put something in front of it that knows who may ask", host)
+    running = Running()
     # From here on the socket is gunicorn's, which closes the descriptor that it is given.
-    _Service(app, _configuration(listener.detach(), workers, url)).run()
+    configuration = _configuration(listener.detach(), workers, threads, url) | running.settings()
+    _Service(running.around(app), configuration).run()
     return Exit.OK
+
+
+def _with_streams(settings: Settings, threads: int) -> Settings:
+    """Half of the threads are for streams unless the deployment says otherwise; one is always left for the rest."""
+    if settings.streams_at_once >= threads:
+        raise UnusableError(
+            f"{PREFIX}STREAMS_AT_ONCE ({settings.streams_at_once}) must be less than --threads ({threads}): "
+            f"streams would leave nobody to answer the rest"
+        )
+    return replace(settings, streams_at_once=settings.streams_at_once or threads // 2)
 
 
 def _listen(host: str, port: int) -> socket.socket:
@@ -62,7 +78,7 @@ def _url(listener: socket.socket) -> str:
     return f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
 
 
-def _configuration(descriptor: int, workers: int, url: str) -> dict[str, object]:
+def _configuration(descriptor: int, workers: int, threads: int, url: str) -> dict[str, object]:
     def announce(_: object) -> None:
         # What was loaded lives as long as the process: leave it out of every later collection, so that the workers
         # share its pages and do not walk it.
@@ -74,6 +90,10 @@ def _configuration(descriptor: int, workers: int, url: str) -> dict[str, object]
     return {
         "bind": f"fd://{descriptor}",
         "workers": workers,
+        # Threads wait for clients that are slow or stream; the work is done by one at a time, and workers share it.
+        "worker_class": "gthread",
+        "threads": threads,
+        "logger_class": PatientLogger,
         "preload_app": True,
         "when_ready": announce,
         "loglevel": "warning",
@@ -86,7 +106,7 @@ def _configuration(descriptor: int, workers: int, url: str) -> dict[str, object]
 class _Service(BaseApplication):  # type: ignore[misc]  # gunicorn has no types
     """Gunicorn around an application that is there already."""
 
-    def __init__(self, app: Flask, configuration: Mapping[str, object]) -> None:
+    def __init__(self, app: Application, configuration: Mapping[str, object]) -> None:
         self._app, self._configuration = app, configuration
         super().__init__()
 
@@ -95,5 +115,5 @@ class _Service(BaseApplication):  # type: ignore[misc]  # gunicorn has no types
             if name in self.cfg.settings:  # earlier versions have no control socket to disable
                 self.cfg.set(name, value)
 
-    def load(self) -> Flask:
+    def load(self) -> Application:
         return self._app
