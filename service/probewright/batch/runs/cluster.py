@@ -156,19 +156,27 @@ class _Cluster:
 def _connected(address: str, patience: float) -> Iterator[_Client]:
     from distributed import Client  # noqa: PLC0415  optional
 
-    # What befalls workers is told by the cluster's own logs, and what matters here by our errors.
-    logger = logging.getLogger("distributed")
-    level = logger.level
-    logger.setLevel(logging.CRITICAL)
-    try:
+    with _quiet():
         try:
             client = Client(address, timeout=patience, set_as_default=False)  # type: ignore[no-untyped-call]
         except (OSError, ValueError) as error:
             raise RunError(f"cannot reach a scheduler at {address}: {said(error)}") from None
         with client:
             yield client
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """What befalls workers is told by the cluster's own logs, and what matters here by our errors."""
+    loggers = [logging.getLogger(name) for name in ("distributed", "distributed.client")]
+    levels = [logger.level for logger in loggers]
+    for logger in loggers:
+        logger.setLevel(logging.CRITICAL)
+    try:
+        yield
     finally:
-        logger.setLevel(level)
+        for logger, level in zip(loggers, levels, strict=True):
+            logger.setLevel(level)
 
 
 def _unfit(wrong: Mapping[str, object]) -> RunError:

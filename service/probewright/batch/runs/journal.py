@@ -135,7 +135,12 @@ class Journal:
         self.path.unlink(missing_ok=True)
 
     def close(self) -> None:
-        """Give up the lock."""
+        """Give up the lock, also where a child still has a copy of it."""
+        fcntl.flock(self._file, fcntl.LOCK_UN)
+        self._file.close()
+
+    def close_copy(self) -> None:
+        """In a forked child: it would keep the lock after its parent was killed, and must not give up its parent's."""
         self._file.close()
 
     def _write(self, lines: bytes) -> None:
@@ -192,9 +197,8 @@ def _locked(path: Path) -> BinaryIO:
 
 
 def _give_up_copies() -> None:
-    # A forked child would keep the lock after its parent was killed.
     for journal in tuple(_LOCKED):
-        journal.close()
+        journal.close_copy()
 
 
 os.register_at_fork(after_in_child=_give_up_copies)

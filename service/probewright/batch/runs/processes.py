@@ -97,7 +97,7 @@ class _Pool:
         self._most, self._work = workers, work
         self._workers: list[_Worker] = []
         self._again: deque[Block] = deque()
-        self._results: dict[int, BlockResult] = {}
+        self._results: dict[int, BlockResult | BlockFailedError] = {}
         self._deaths: Counter[int] = Counter()
 
     def run(self, blocks: Iterator[Block]) -> Generator[BlockResult]:
@@ -107,7 +107,10 @@ class _Pool:
             self._hear()
             self._deal(blocks, order)
             while order and order[0] in self._results:
-                yield self._results.pop(order.popleft())
+                result = self._results.pop(order.popleft())
+                if isinstance(result, BlockFailedError):
+                    raise result
+                yield result
                 self._deal(blocks, order)
 
     def end(self) -> None:
@@ -151,9 +154,8 @@ class _Pool:
                 self._bury(worker)
                 continue
             block = worker.held.popleft()
-            if not isinstance(said_of_it, BlockResult):
-                raise BlockFailedError(block, *said_of_it)
-            self._results[block.index] = said_of_it
+            failed = not isinstance(said_of_it, BlockResult)
+            self._results[block.index] = BlockFailedError(block, *said_of_it) if failed else said_of_it
 
     def _bury(self, worker: _Worker) -> None:
         """Take back what a dead worker held; the first is what it was at."""
@@ -161,13 +163,13 @@ class _Pool:
         worker.process.join(_PATIENCE)
         code = worker.process.exitcode
         worker.end()
+        if worker.held:
+            block = worker.held[0]
+            self._deaths[block.index] += 1
+            if self._deaths[block.index] >= MOST_DEATHS:
+                worker.held.popleft()
+                self._results[block.index] = BlockFailedError(block, _cause(code))
         self._again.extendleft(reversed(worker.held))
-        if not worker.held:
-            return
-        block = worker.held[0]
-        self._deaths[block.index] += 1
-        if self._deaths[block.index] >= MOST_DEATHS:
-            raise BlockFailedError(block, _cause(code))
 
 
 def _cause(code: int | None) -> str:

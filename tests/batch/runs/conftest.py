@@ -1,0 +1,30 @@
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+TESTS = Path(__file__).parents[2]
+
+
+@pytest.fixture
+def started():
+    """Starts processes that find the tests' support, and ends those that are left."""
+    processes = []
+
+    def start(*arguments, **options):
+        environment = {**os.environ, "PYTHONPATH": str(TESTS), **options.pop("environment", {})}
+        process = subprocess.Popen([sys.executable, *arguments], env=environment, **options)
+        processes.append(process)
+        return process
+
+    yield start
+    for process in processes:
+        process.kill()
+        process.wait()
+        for pipe in (process.stdin, process.stdout, process.stderr):
+            if pipe is not None:
+                pipe.close()
