@@ -212,6 +212,15 @@ def test_an_own_session_is_closed_and_a_given_one_is_not(server, monkeypatch):
     assert len(closed) == 1
 
 
+def test_a_proxy_of_the_environment_is_used(server, asking, monkeypatch):
+    monkeypatch.setenv("NO_PROXY", "")
+    monkeypatch.setenv("HTTP_PROXY", server.url)
+    monkeypatch.setenv("http_proxy", server.url)
+    server.scripts = [lambda h, _: h.reply(200, b"{}")]
+    asking("http://diagnoses.example").packs()
+    assert server.requests[0].path == "http://diagnoses.example/v1/packs"
+
+
 def test_connections_are_kept_for_the_next_request(server, client):
     problem = b'{"code": "invalid_case", "status": 422}'
     server.scripts = [

@@ -7,6 +7,8 @@ import math
 import socket
 
 import pytest
+import requests
+from requests.adapters import HTTPAdapter
 
 from probewright.client import (
     BadAnswerError,
@@ -163,6 +165,32 @@ def test_a_service_that_hangs_is_left_after_the_time_out(server, asking):
         asking(server.url, timeout=(5, 0.2)).diagnose({})
     assert len(server.requests) == 1
     assert caught.value.status is None
+
+
+class Unreached(HTTPAdapter):
+    """No connection comes about in time, as often as was said."""
+
+    def __init__(self, times):
+        super().__init__()
+        self.times = times
+
+    def send(self, *args, **options):
+        self.times -= 1
+        if self.times >= 0:
+            raise requests.ConnectTimeout("late")
+        return super().send(*args, **options)
+
+
+def test_a_service_that_takes_no_connection_in_time_is_tried_again(server, asking, pauses):
+    server.scripts = [answer]
+    with requests.Session() as session:
+        session.mount("http://", Unreached(2))
+        assert asking(server.url, session=session).diagnose({}) == {"answered": True}
+        assert len(pauses) == 2
+        session.mount("http://", Unreached(9))
+        with pytest.raises(TimedOutError, match="takes no connection"):
+            asking(server.url, session=session, most=3).diagnose({})
+    assert len(pauses) == 5
 
 
 def test_an_answer_that_stops_coming_is_left_after_the_time_out(server, asking):
