@@ -72,18 +72,15 @@ def draw(world: World, seed: int, number: int, omissions: Omissions) -> Job:
 
 
 def _appliance(world: World, luck: Luck, number: int, trial: int) -> Job:
-    """An appliance with nothing wrong yet."""
+    """An appliance with nothing wrong yet; how warm it is, only those about which somebody calls need."""
     family = world.family
     options: dict[str, str] = {}
     for option in family.options:
         if holds(option.when, options):
             value = luck.pick([float(v.share) for v in option.values], "option", option.id, trial)
             options[option.id] = option.values[value].id
-    ambient = family.ambient.quantile(np.array(luck.uniform("ambient", trial)))
-    return Job(
-        number, tuple(sorted(options.items())), Wrong(), luck.below(POINTS, "supply", trial), float(ambient), luck,
-        Case(family.id),
-    )  # fmt: skip
+    supply = luck.below(POINTS, "supply", trial)
+    return Job(number, tuple(sorted(options.items())), Wrong(), supply, 0.0, luck, Case(family.id))
 
 
 def _call(world: World, job: Job, trial: int) -> Job | None:
@@ -100,7 +97,8 @@ def _call(world: World, job: Job, trial: int) -> Job | None:
     hypothesis = min(int(np.searchsorted(np.cumsum(joint), left, side="right")), len(joint) - 1)
     unknown = hypothesis == len(joint) - 1
     wrong = Wrong((), True) if unknown else Wrong(compiled.hypotheses.set_of(hypothesis))
-    job = replace(job, wrong=wrong, case=replace(job.case, complaints=(complaint,)))
+    ambient = float(world.family.ambient.quantile(np.array(job.luck.uniform("ambient", trial))))
+    job = replace(job, wrong=wrong, ambient=ambient, case=replace(job.case, complaints=(complaint,)))
     return replace(job, luck=replace(job.luck, fixed=_why(world, compiled, job, trial)))
 
 

@@ -8,7 +8,8 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
+from dataclasses import MISSING, Field, dataclass, fields
+from datetime import date
 from functools import cache
 from typing import Any, Final, Literal, get_args
 
@@ -32,6 +33,7 @@ ANSWERS: Final[tuple[str, ...]] = get_args(Answers)
 #: Cases that are drawn in one go, and such groups that wait for each process.
 GROUP = 50
 _WAITING = 4
+_SIMPLE = frozenset({str, float, int, bool, date, type(None)})
 _BRIEF: Final[Mapping[str, Mapping[str, None]]] = {
     "readings": dict.fromkeys(("test", "verdict", "probability_within")),
     "faults": dict.fromkeys(("fault", "probability")),
@@ -127,12 +129,15 @@ def _truth(drawn: Drawn) -> Document:
 
 def plain(value: Any) -> Any:
     """A record as JSON has it, without members that say what is taken for granted; days are left to the writer."""
-    if is_dataclass(value):
-        members = ((name, getattr(value, name), default) for name, default in _defaults(type(value)))
-        return {name: plain(inner) for name, inner, default in members if inner != default}
+    kind: Any = type(value)
+    if kind in _SIMPLE:
+        return value
+    if kind is tuple:
+        return [plain(inner) for inner in value]
     if isinstance(value, Mapping):
         return {key: plain(inner) for key, inner in value.items()}
-    return [plain(inner) for inner in value] if isinstance(value, tuple) else value
+    members = [(name, getattr(value, name), default) for name, default in _defaults(kind)]
+    return {name: plain(inner) for name, inner, default in members if inner is not default and inner != default}
 
 
 @cache

@@ -68,6 +68,7 @@ class World:
         self.store = ModelStore(family)
         self.compiled = lru_cache(maxsize=128)(self._compiled)
         self._places = lru_cache(maxsize=128)(self._place)
+        self._measured = lru_cache(maxsize=1024)(self._measured_supply)
         self.calls = lru_cache(maxsize=65536)(self._calls)
         self._prior = lru_cache(maxsize=128)(lambda options: np.exp(self.compiled(options).hypotheses.log_prior))
         self.volts: Array = supply_scale(Situation(), family.supply) * float(family.supply.nominal)
@@ -167,11 +168,14 @@ class World:
 
     def supply_voltage(self, job: Job, wrong: Wrong) -> float:
         """What stands where the supply is measured, in V as this build has them."""
-        compiled = self.compiled(job.options)
-        tests = [test for test in self._measuring if holds(test.when, dict(job.options))]
+        return self._measured(job.options, job.supply, wrong)
+
+    def _measured_supply(self, options: Options, supply: int, wrong: Wrong) -> float:
+        compiled = self.compiled(options)
+        tests = [test for test in self._measuring if holds(test.when, dict(options))]
         if not tests:
-            return told(float(self.volts[job.supply]), self.family.supply, dict(job.options))
+            return told(float(self.volts[supply]), self.family.supply, dict(options))
         predictor = compiled.numeric(tests[0].id)
         predicted = predictor.predict(Situation(), np.inf, np.inf)
-        known = int(compiled.index(tests[0].id)[self.place(job.options, wrong)])
-        return float(predicted.values[0 if wrong.unknown else known, job.supply])
+        known = int(compiled.index(tests[0].id)[self.place(options, wrong)])
+        return float(predicted.values[0 if wrong.unknown else known, supply])
