@@ -48,8 +48,8 @@ def present(found: Diagnosis) -> dict[str, float]:
 
 
 def same_answer(one: Diagnosis, other: Diagnosis) -> bool:
-    """The same but for the identity of the pack and what was assumed for want of data."""
-    return replace(one, pack=other.pack, assumptions=other.assumptions) == other
+    """The same but for the identity of the pack, what was assumed for want of data, and the digest of both."""
+    return replace(one, pack=other.pack, assumptions=other.assumptions, computation=other.computation) == other
 
 
 # Rates and shares

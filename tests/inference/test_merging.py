@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from probewright.inference.configurations import configurations
-from probewright.inference.evaluate import Rules, _pieces, read
+from probewright.inference.evaluate import Rules, read
+from probewright.inference.evidence import Evidence, log_likelihoods
 from probewright.inference.posterior import posterior
 from probewright.inference.store import ModelStore
 from probewright.inference.structure import labels
@@ -57,9 +58,9 @@ def random_case(family, chance: random.Random) -> Case:
 def fault_chances(case: Case, store: ModelStore, *, merged: bool):
     rules = Rules()
     readings = read(case, store, rules, merged=merged)
-    [pieces] = _pieces(case, readings, rules)
     opened = readings.opened
-    rows = np.array([p.log_likelihood for p in pieces]).reshape(len(pieces), len(opened.log_prior))
+    evidence = Evidence(opened, case.complaints, case.working, readings.supply, readings.weighed)
+    [rows] = log_likelihoods([evidence], rules.misread)
     found = posterior(opened.log_prior, rows)
     chances = dict(zip(opened.faults, opened.present(found.probabilities).tolist(), strict=True))
     chances["none"] = found.probabilities[opened.none].sum()

@@ -20,7 +20,7 @@ from probewright.engine.scores import hypotheses, scored
 from probewright.engine.van import assumed, at_hand
 from probewright.inference.configurations import configurations
 from probewright.inference.evaluate import Evaluation, Readings, Rules, evaluate, read
-from probewright.inference.likelihood import reading_pieces
+from probewright.inference.evidence import Evidence, log_likelihoods
 from probewright.inference.outcomes import Axes, Tables, shared_stacks
 from probewright.inference.scoring import replace_scores
 from probewright.inference.store import ModelStore
@@ -204,7 +204,8 @@ def score_readings(case: Case, pack: LoadedPack, settings: Settings) -> ScoreRep
     machine = machine_of(pack)
     rules = machine.rules(settings)
     readings = read(case, machine.store, rules, merged=False)
-    pieces = reading_pieces(readings.weighed, readings.opened, rules.misread)
+    evidence = Evidence(readings.opened, (), (), readings.supply, readings.weighed)
+    pieces = evidence.pieces(log_likelihoods([evidence], rules.misread)[0], rules.misread)
     pieces = replace_scores(pieces, readings.opened.builds, readings.contexts, rules.scorer)
     skipped = tuple(checked for checked in readings.checked if checked.verdict == "rejected")
     scores = scored(readings, pieces)

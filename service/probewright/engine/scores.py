@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.inference.evaluate import Readings
-from probewright.inference.likelihood import Piece
+from probewright.inference.evidence import Piece
 from probewright.inference.outcomes import single_faults
 from probewright_schemas.records import ScoredReading
 

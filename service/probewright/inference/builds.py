@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.inference.compiled import Compiled
+from probewright.inference.compiled import LEAST_REPORT, Compiled
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -36,6 +37,8 @@ class OpenBuilds:
         The options that make a difference; for any other one value stands for all.
     faults : tuple of str
         Faults of any of them.
+    by_chance : mapping of str to float
+        How often each complaint of the family is made of a sound appliance.
     log_prior : ndarray of shape (n_columns,), in nats
     starts : ndarray of int, shape (n_builds + 1,)
         Where each build's columns begin, and the end.
@@ -48,11 +51,18 @@ class OpenBuilds:
         priors = [np.log(b.share) + b.compiled.hypotheses.log_prior for b in builds]
         self.log_prior = np.concatenate(priors)
         self.starts = np.cumsum([0, *(len(prior) for prior in priors)])
+        complaints = self.builds[0].compiled.family.complaints
+        self.by_chance = {c.id: max(float(c.if_working), float(LEAST_REPORT)) for c in complaints}
         self._gathers: dict[str, tuple[tuple[int, ...], Index]] = {}  # bounded by the family's tests
         self._places = [np.array([place[f] for f in b.compiled.hypotheses.faults], dtype=np.intp) for b in builds]
 
     def __len__(self) -> int:
         return len(self.log_prior)
+
+    def blocks(self) -> list[tuple[Build, slice]]:
+        """Each build with its columns."""
+        starts = self.starts.tolist()
+        return [(build, slice(*ends)) for build, ends in zip(self.builds, pairwise(starts), strict=True)]
 
     def gather(self, test: str) -> tuple[tuple[int, ...], Index]:
         """How the likelihoods of a numeric test, by class, spread over the columns.

@@ -1,6 +1,7 @@
 """Probabilities over known hypotheses of what is seen and of functions that work, with all that can be prepared.
 
-Axes: hypothesis (H, without the unknown one), outcome (O).
+Axes: supply voltage (V; NaN where nobody knows it), hypothesis (H, without the unknown one), outcome (O).  Nothing here
+adds up over hypotheses or supplies, so each entry has the same bits whatever is worked out beside it.
 """
 
 from __future__ import annotations
@@ -14,7 +15,6 @@ from numpy.typing import NDArray
 
 from probewright.circuit.measure import Dictionary
 from probewright.inference.seen import Threshold, chance_of_closed, chances_of_bands
-from probewright.inference.situation import Situation
 from probewright.packs.model import Family
 
 Array = NDArray[np.float64]
@@ -26,14 +26,27 @@ Beeper = tuple[float, float, float]
 NO_METER: Beeper = (0.0, 0.0, 0.0)
 
 
+EVERY = slice(None)
+#: The hypothesis of nothing wrong.
+HEALTHY = slice(0, 1)
+
+
 class Chances(Protocol):
-    """How likely each outcome of one test is."""
+    """How likely each outcome of one test is.
 
-    def relevant(self, situation: Situation, meter: Beeper) -> tuple[Situation, Beeper]:
-        """What of the conditions and the meter matters: the rest is left out, so that results can be remembered."""
+    ``by_supply`` and ``by_meter`` say whether the supply voltage, and the meter, make a difference.
+    """
 
-    def known(self, situation: Situation, meter: Beeper) -> Array:
-        """Probabilities: shape (H, O)."""
+    @property
+    def by_supply(self) -> bool:
+        """Whether the supply voltage makes a difference."""
+
+    @property
+    def by_meter(self) -> bool:
+        """Whether the meter makes a difference."""
+
+    def known(self, supplies: Array, meter: Beeper, hypotheses: slice = EVERY) -> Array:
+        """Probabilities: shape (V, H, O), or (1, H, O) where the supply makes no difference."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +57,9 @@ class Need:
     index: Index
     under: bool = False
 
-    def met(self, situation: Situation) -> Array:
-        """Probability that it is as needed: shape (H,)."""
-        reached = np.asarray(self.threshold.chance(situation)[self.index])
+    def met(self, supplies: Array, hypotheses: slice = EVERY) -> Array:
+        """Probability that it is as needed: shape (V, H)."""
+        reached = self.threshold.chance(supplies)[:, self.index[hypotheses]]
         return 1 - reached if self.under else reached
 
 
@@ -56,14 +69,16 @@ class ByTable:
 
     rows: Array
     without: Sequence[tuple[Need, Array]]
+    by_meter = False
 
-    def relevant(self, situation: Situation, meter: Beeper) -> tuple[Situation, Beeper]:  # noqa: ARG002 (the protocol asks for it)
-        return (Situation(situation.supply) if self.without else Situation()), NO_METER
+    @property
+    def by_supply(self) -> bool:
+        return bool(self.without)
 
-    def known(self, situation: Situation, meter: Beeper) -> Array:  # noqa: ARG002 (the protocol asks for it)
-        chances = self.rows
+    def known(self, supplies: Array, meter: Beeper, hypotheses: slice = EVERY) -> Array:  # noqa: ARG002 (the protocol asks for it)
+        chances = self.rows[hypotheses][None]
         for need, certain in self.without:
-            met = need.met(situation)[:, None]
+            met = need.met(supplies, hypotheses)[:, :, None]
             chances = met * chances + (1 - met) * certain
         return chances
 
@@ -75,12 +90,12 @@ class ByBand:
     edges: Sequence[Threshold]
     order: Sequence[int]
     index: Index
+    by_supply = True
+    by_meter = False
 
-    def relevant(self, situation: Situation, meter: Beeper) -> tuple[Situation, Beeper]:  # noqa: ARG002 (the protocol asks for it)
-        return Situation(situation.supply), NO_METER
-
-    def known(self, situation: Situation, meter: Beeper) -> Array:  # noqa: ARG002 (the protocol asks for it)
-        return np.asarray(chances_of_bands(self.edges, situation)[:, self.order][self.index])
+    def known(self, supplies: Array, meter: Beeper, hypotheses: slice = EVERY) -> Array:  # noqa: ARG002 (the protocol asks for it)
+        bands = chances_of_bands(self.edges, supplies)[:, :, self.order]
+        return np.asarray(bands[:, self.index[hypotheses]])
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +106,12 @@ class ByBeep:
     family: Family
     closed: Sequence[bool]
     index: Index
+    by_supply = False
+    by_meter = True
 
-    def relevant(self, situation: Situation, meter: Beeper) -> tuple[Situation, Beeper]:  # noqa: ARG002 (the protocol asks for it)
-        return Situation(), meter
-
-    def known(self, situation: Situation, meter: Beeper) -> Array:  # noqa: ARG002 (the protocol asks for it)
-        beeps = chance_of_closed(self.dictionary, self.family, *meter)[self.index]
-        return np.stack([beeps if closed else 1 - beeps for closed in self.closed], axis=-1)
+    def known(self, supplies: Array, meter: Beeper, hypotheses: slice = EVERY) -> Array:  # noqa: ARG002 (the protocol asks for it)
+        beeps = chance_of_closed(self.dictionary, self.family, *meter)[self.index[hypotheses]]
+        return np.stack([beeps if closed else 1 - beeps for closed in self.closed], axis=-1)[None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,9 +121,9 @@ class Works:
     needs: Sequence[Need]
     survives: Array
 
-    def known(self, situation: Situation) -> Array:
-        """Probability that it works: shape (H,)."""
-        works = self.survives
+    def known(self, supplies: Array) -> Array:
+        """Probability that it works: shape (V, H)."""
+        works = np.broadcast_to(self.survives, (len(supplies), len(self.survives)))
         for need in self.needs:
-            works = works * need.met(situation)
+            works = works * need.met(supplies)
         return works

@@ -179,7 +179,7 @@ def _judge_seen(prepared: Prepared, having: Sequence[Build], findings: Sequence[
     healthy = dict.fromkeys(test.outcomes, 0.0)
     total = sum(build.share for build in having)
     for build in having:
-        chances = build.compiled.chances(test.id, prepared.situation, prepared.beeper)[0].tolist()
+        chances = build.compiled.healthy(test.id, prepared.situation, prepared.beeper)
         for outcome, chance in zip(test.outcomes, chances, strict=True):
             healthy[outcome] += build.share / total * chance
     usual = tuple(outcome for outcome, chance in healthy.items() if chance >= _USUAL)

@@ -17,7 +17,7 @@ from probewright.circuit.measure import Dictionary
 from probewright.circuit.parts import holds
 from probewright.errors import PackModelError
 from probewright.figures import Basis, Spread, from_memory, weakest
-from probewright.inference.chances import Beeper, ByBand, ByBeep, ByTable, Chances, Need, Works
+from probewright.inference.chances import HEALTHY, NO_METER, Beeper, ByBand, ByBeep, ByTable, Chances, Need, Works
 from probewright.inference.hypotheses import Hypotheses
 from probewright.inference.numeric import NumericModel, Predictor
 from probewright.inference.seen import Threshold
@@ -92,6 +92,7 @@ class Compiled:
         self.seen_basis = lru_cache(maxsize=256)(self._basis_of_seen)
         self._spared = lru_cache(maxsize=256)(self._spares)
         self._remembered = lru_cache(maxsize=32)(self._all_chances)
+        self._sound = lru_cache(maxsize=1024)(self._of_sound)
         self.working = lru_cache(maxsize=8)(self._working)
 
     def merged(self, labels: Index) -> Compiled:
@@ -130,18 +131,57 @@ class Compiled:
 
     def chances(self, test_id: str, situation: Situation, meter: Beeper) -> Array:
         """Probabilities of the outcomes of a test that is seen or heard: shape (n_hypotheses, n_outcomes)."""
-        return self._remembered(test_id, *self._shown(test_id).relevant(situation, meter))
+        return self._remembered(test_id, *self._relevant(test_id, situation, meter))
 
-    def _all_chances(self, test_id: str, situation: Situation, meter: Beeper) -> Array:
-        known = self._shown(test_id).known(situation, meter)
-        leaves = float(UNKNOWN_LEAVES_READING)
-        unknown = leaves * known[0] + (1 - leaves) / known.shape[1]
-        return np.vstack([known, unknown])
+    def _relevant(self, test_id: str, situation: Situation, meter: Beeper) -> tuple[float | None, Beeper]:
+        """What of the conditions and the meter matters: the rest is left out, so that results can be remembered."""
+        shown = self._shown(test_id)
+        return situation.supply if shown.by_supply else None, meter if shown.by_meter else NO_METER
 
-    def seen(self, test_id: str, outcome: int, situation: Situation, meter: Beeper, misread: float) -> Array:
-        """Log-likelihoods in nats of one outcome of a test that is seen or heard: shape (n_hypotheses,)."""
-        chances = self.chances(test_id, situation, meter)
-        return np.log((1 - misread) * chances[:, outcome] + misread / chances.shape[1])
+    def _all_chances(self, test_id: str, supply: float | None, meter: Beeper) -> Array:
+        return _with_unknown(self._shown(test_id).known(volts([supply]), meter))[0]
+
+    def healthy(self, test_id: str, situation: Situation, meter: Beeper) -> tuple[float, ...]:
+        """Probabilities of the outcomes of a test that is seen or heard, of an appliance with nothing wrong."""
+        return self._sound(test_id, *self._relevant(test_id, situation, meter))
+
+    def _of_sound(self, test_id: str, supply: float | None, meter: Beeper) -> tuple[float, ...]:
+        return tuple(self._shown(test_id).known(volts([supply]), meter, HEALTHY)[0, 0].tolist())
+
+    def seen(
+        self, test_id: str, outcomes: Sequence[int], situations: Sequence[Situation], meters: Sequence[Beeper],
+        misread: float,
+    ) -> Array:  # fmt: skip
+        """Log-likelihoods of what was seen or heard in several readings of one test.
+
+        Parameters
+        ----------
+        outcomes : sequence of int, length n_readings
+            Places among the test's outcomes.
+        situations, meters : sequences, length n_readings
+
+        Returns
+        -------
+        ndarray of shape (n_readings, n_hypotheses), in nats
+        """
+        relevant = [self._relevant(test_id, *one) for one in zip(situations, meters, strict=True)]
+        keys = list(dict.fromkeys(relevant))
+        place = {key: i for i, key in enumerate(keys)}
+        chances = self._several(test_id, keys)
+        chosen = np.ascontiguousarray(chances[[place[key] for key in relevant], :, outcomes])
+        return np.log((1 - misread) * chosen + misread / chances.shape[2])
+
+    def _several(self, test_id: str, keys: Sequence[tuple[float | None, Beeper]]) -> Array:
+        """Probabilities under several conditions: shape (n_keys, n_hypotheses, n_outcomes)."""
+        if len(keys) == 1:
+            return self._remembered(test_id, *keys[0])[None]
+        by_meter: dict[Beeper, list[int]] = {}
+        for i, (_, meter) in enumerate(keys):
+            by_meter.setdefault(meter, []).append(i)
+        found = np.empty((len(keys), len(self.hypotheses), len(self.tests[test_id].outcomes)))
+        for meter, places in by_meter.items():
+            found[places] = _with_unknown(self._shown(test_id).known(volts([keys[i][0] for i in places]), meter))
+        return found
 
     def _shown_by(self, test_id: str) -> Chances:
         test = self.tests[test_id]
@@ -188,7 +228,13 @@ class Compiled:
 
     def _working(self, function_id: str, supply: float | None) -> Array:
         """Probability that a function works at a supply voltage: shape (n_hypotheses,)."""
-        return np.append(self._works(function_id).known(Situation(supply)), float(UNKNOWN_LEAVES))
+        return self.working_at(function_id, volts([supply]))[0]
+
+    def working_at(self, function_id: str, supplies: Array) -> Array:
+        """Probability that a function works at several supply voltages (NaN: unknown): (n_supplies, n_hypotheses)."""
+        works = np.empty((len(supplies), len(self.hypotheses)))
+        works[:, :-1], works[:, -1] = self._works(function_id).known(supplies), float(UNKNOWN_LEAVES)
+        return works
 
     def reported_working(self, function_id: str, supply: float | None) -> Array:
         """Probability that a function is reported as working: shape (n_hypotheses,)."""
@@ -220,6 +266,17 @@ class Compiled:
             unknown = 1 - float(UNKNOWN_LEAVES) * max(float(chance) for chance in complaint.shown_by.values())
         spared = 1 - hypotheses.per_fault(complaint.shown_by)
         return np.append(spared[hypotheses.first] * spared[hypotheses.second], unknown)
+
+
+def volts(supplies: Sequence[float | None]) -> Array:
+    """Supply voltages as an array, NaN for what nobody knows."""
+    return np.array([np.nan if supply is None else supply for supply in supplies])
+
+
+def _with_unknown(known: Array) -> Array:
+    """Add the unknown hypothesis, under which a reading is healthy or anything, at the end of the middle axis."""
+    leaves, outcomes = float(UNKNOWN_LEAVES_READING), known.shape[2]
+    return np.concatenate([known, leaves * known[:, :1] + (1 - leaves) / outcomes], axis=1)
 
 
 def _certain(test: Test, outcome: str) -> Array:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.inference.aftermath import Passages
-from probewright.inference.likelihood import Piece
+from probewright.inference.evidence import Piece
 from probewright.inference.misfits import misfits
 from probewright.inference.posterior import Posterior, posterior
 from probewright_schemas.records import Clash

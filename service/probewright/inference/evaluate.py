@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property, partial
 
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.errors import Fault, InvalidCase
+from probewright.errors import EngineError, Fault, InvalidCase, ProbewrightError
 from probewright.inference.aftermath import passages
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.checking import Judged, judge
-from probewright.inference.course import follow
-from probewright.inference.likelihood import Piece, Weighed, reading_pieces, report_pieces, weigh
-from probewright.inference.posterior import decibans
+from probewright.inference.course import Course, Stretch, follow
+from probewright.inference.evidence import Evidence, Piece, log_likelihoods
+from probewright.inference.likelihood import Usable, Weighed, weigh
+from probewright.inference.posterior import Posterior, decibans, posteriors
 from probewright.inference.prepared import Prepared, plausible_supply, prepare
 from probewright.inference.remarks import floats, found_dead, remark
 from probewright.inference.scoring import replace_scores
@@ -44,7 +46,7 @@ class Readings:
     """A case's readings, validated and weighed.
 
     ``checked`` is in the order of the case; ``weighed`` holds the usable ones, like ones merged.  ``supply`` is the
-    appliance's supply voltage in V, None where nobody knows it.
+    appliance's supply voltage in V, None where nobody knows it; ``repairs`` is how many were made.
     """
 
     opened: OpenBuilds
@@ -52,46 +54,82 @@ class Readings:
     checked: tuple[CheckedReading, ...]
     weighed: tuple[Weighed, ...]
     contexts: Mapping[int, ReadingContext]
+    repairs: int = 0
 
 
-@dataclass(frozen=True, slots=True)
 class Evaluation:
     """What the evidence of one case amounts to.
+
+    What is asked of every case is there at once; the rest is worked out when it is asked for.
 
     Attributes
     ----------
     readings : Readings
-    shares : ndarray of shape (n_builds,)
-        Probability of each open build after the evidence.
     faults : tuple of str
         Faults of any open build.
     present : ndarray of shape (n_faults,)
         Probability that each is there now.
     none, unknown : float
         Probability of no fault, and of something that the pack does not know.
-    together : ndarray of shape (n_faults, n_faults)
-        Probability of each fault alone (on the diagonal), and of each two at once (above it).
-    sources : tuple of str
-        The pieces of evidence: complaints, what works, readings before any repair, then each repair and the readings
-        after it.
-    decibans : ndarray of shape (n_evidence, n_faults)
-        What each piece did to each fault.
-    clashes : tuple of Clash
-    log_evidence : float
-        Logarithm of the probability of all the evidence, given the options, in nats.
     """
 
-    readings: Readings
-    shares: Array
-    faults: tuple[str, ...]
-    present: Array
-    none: float
-    unknown: float
-    together: Array
-    sources: tuple[str, ...]
-    decibans: Array
-    clashes: tuple[Clash, ...]
-    log_evidence: float
+    def __init__(
+        self, readings: Readings, now: Array, present: Array, course: Callable[[], Course],
+    ) -> None:  # fmt: skip
+        opened = readings.opened
+        self.readings, self.faults, self.present = readings, opened.faults, present
+        self.none, self.unknown = float(now[opened.none].sum()), float(now[opened.unknown].sum())
+        self._now, self._course = now, course
+
+    @cached_property
+    def course(self) -> Course:
+        """The course of the job."""
+        return self._course()
+
+    @cached_property
+    def shares(self) -> Array:
+        """Probability of each open build after the evidence: shape (n_builds,)."""
+        return self.readings.opened.shares(self._now)
+
+    @cached_property
+    def together(self) -> Array:
+        """Probability of each fault alone (on the diagonal), of each two at once (above it): (n_faults, n_faults)."""
+        return self.readings.opened.together(self._now)
+
+    @cached_property
+    def sources(self) -> tuple[str, ...]:
+        """The pieces of evidence: complaints, what works, readings, then each repair and the readings after it."""
+        return self.course.sources
+
+    @cached_property
+    def decibans(self) -> Array:
+        """What each piece did to each fault: shape (n_evidence, n_faults)."""
+        return decibans(self.readings.opened.present(self.course.stages))
+
+    @cached_property
+    def clashes(self) -> tuple[Clash, ...]:
+        """Pieces of evidence that do not go together."""
+        return self.course.clashes()
+
+    @property
+    def log_evidence(self) -> float:
+        """Logarithm of the probability of all the evidence, given the options, in nats."""
+        return self.course.log_evidence
+
+
+@dataclass(slots=True)  # not frozen: made too often for what freezing costs
+class _Begun:
+    """A case whose readings were judged and are still to be weighed."""
+
+    case: Case
+    opened: OpenBuilds
+    supply: float | None
+    judged: list[Judged]
+    contexts: dict[int, ReadingContext]
+
+    def usable(self) -> Usable:
+        readings = [judged.prepared for judged in self.judged if judged.usable]
+        return Usable(readings, self.opened.builds, self.case.tech_sheet)
 
 
 def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readings:
@@ -107,6 +145,13 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
     InvalidCase
         For ids and units that the family does not have, and options that contradict each other.
     """
+    begun = _begin(case, store, rules, merged=merged)
+    [weighed] = weigh([begun.usable()], rules.misread)
+    return _settled(begun, weighed, rules)
+
+
+def _begin(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> _Begun:
+    """Prepare and judge a case's readings."""
     ready = prepare(case, store.vocabulary)
     opened = _open_builds(case, store, merged=merged)
     builds = opened.builds
@@ -114,7 +159,11 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
     contexts = {j.prepared.index: _context(case, store, builds, j) for j in judged if j.prepared.index >= 0}
     if rules.validator is not None:
         judged = [_validated(j, contexts.get(j.prepared.index), rules.validator) for j in judged]
-    weighed = weigh([j.prepared for j in judged if j.usable], builds, case.tech_sheet, rules.misread)
+    return _Begun(case, opened, _supply(case, store.family, ready), judged, contexts)
+
+
+def _settled(begun: _Begun, weighed: Sequence[Weighed], rules: Rules) -> Readings:
+    """What follows from the likelihoods for the readings themselves."""
     # What a floating wire shows proves nothing, so it is no evidence until it is read again and found dead.
     floating = {i for w in weighed if floats(w) and not found_dead(w, weighed) for i in w.indices}
     by_index = {i: w for w in weighed for i in w.indices}
@@ -122,10 +171,11 @@ def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readin
         remark(j.checked, by_index[j.prepared.index], rules.misread, floating=j.prepared.index in floating)
         if j.usable and j.prepared.index in by_index
         else j.checked
-        for j in judged if j.prepared.index >= 0
+        for j in begun.judged if j.prepared.index >= 0
     )  # fmt: skip
     told = tuple(w for w in weighed if w.prepared.index not in floating)
-    return Readings(opened, _supply(case, store.family, ready), checked, told, contexts)
+    repairs = len(begun.case.repairs_done)
+    return Readings(begun.opened, begun.supply, checked, told, begun.contexts, repairs)
 
 
 def _open_builds(case: Case, store: ModelStore, *, merged: bool) -> OpenBuilds:
@@ -178,28 +228,91 @@ def evaluate(case: Case, store: ModelStore, rules: Rules) -> Evaluation:
     InvalidCase
         As :func:`read`.
     """
-    # Repairs, and a pack's own scorer, look at every hypothesis by itself.
-    readings = read(case, store, rules, merged=not case.repairs_done and rules.scorer is None)
+    [found] = evaluate_many([case], store, rules)
+    if isinstance(found, ProbewrightError):
+        raise found
+    return found
+
+
+def evaluate_many(
+    cases: Sequence[Case], store: ModelStore, rules: Rules,
+) -> list[Evaluation | ProbewrightError]:  # fmt: skip
+    """Weigh all evidence of many cases: the same bits for each, whatever else is worked out beside it.
+
+    Returns
+    -------
+    list of Evaluation or ProbewrightError
+        One for each case; an error in the place of what cannot be evaluated.
+    """
+    found: list[Evaluation | ProbewrightError] = []
+    begun: list[tuple[int, _Begun]] = []
+    for place, case in enumerate(cases):
+        try:
+            # Repairs, and a pack's own scorer, look at every hypothesis by itself.
+            one = _begin(case, store, rules, merged=not case.repairs_done and rules.scorer is None)
+        except ProbewrightError as error:
+            found.append(error)
+        else:
+            found.append(EngineError("a case of a batch was lost"))
+            begun.append((place, one))
+    weighed = weigh([one.usable() for _, one in begun], rules.misread)
+    alike: dict[Hashable, list[tuple[int, Case, Readings, Evidence]]] = {}
+    for (place, one), of_case in zip(begun, weighed, strict=True):
+        readings, case = _settled(one, of_case, rules), one.case
+        evidence = Evidence(readings.opened, case.complaints, case.working, readings.supply, readings.weighed)
+        alike.setdefault((evidence.kind, bool(case.repairs_done)), []).append((place, case, readings, evidence))
+    for group in alike.values():
+        rows = log_likelihoods([evidence for *_, evidence in group], rules.misread)
+        for (place, *_), evaluation in zip(group, _evaluations(group, rows, rules), strict=True):
+            found[place] = evaluation
+    return found
+
+
+_Ready = tuple[int, Case, Readings, Evidence]
+
+
+def _evaluations(group: Sequence[_Ready], rows: Array, rules: Rules) -> Iterator[Evaluation | ProbewrightError]:
+    """Cases of one kind, given the log-likelihoods of their evidence."""
+    if rules.scorer is not None or group[0][1].repairs_done:
+        for (_, case, readings, evidence), own in zip(group, rows, strict=True):
+            yield _alone(case, readings, evidence.pieces(own, rules.misread), rules)
+        return
+    opened = group[0][2].opened
+    now, found = posteriors(opened.log_prior, rows)
+    present = opened.present(now[:, None])[:, 0]
+    for (_, _, readings, evidence), of_case, own, row in zip(group, found, rows, present, strict=True):
+        if isinstance(of_case, EngineError):
+            yield of_case
+        else:
+            course = partial(_plain, evidence, own, of_case, rules.misread)
+            yield Evaluation(readings, of_case.probabilities, row, course)
+
+
+def _plain(evidence: Evidence, rows: Array, found: Posterior, misread: float) -> Course:
+    """The course of a job on which nothing was repaired."""
+    return Course((Stretch(tuple(evidence.pieces(rows, misread)), found),), (), ())
+
+
+def _alone(
+    case: Case, readings: Readings, pieces: Sequence[Piece], rules: Rules,
+) -> Evaluation | ProbewrightError:  # fmt: skip
+    """A case whose pack scores its readings, or that was repaired."""
     opened = readings.opened
-    done = [f"repair:{repair.repair}" for repair in case.repairs_done]
-    steps = passages(case, opened.builds, readings.supply) if done else []
-    course = follow(opened.log_prior, _pieces(case, readings, rules), done, steps)
-    gained = decibans(opened.present(course.stages))
-    now = course.now
-    none, unknown = float(now[opened.none].sum()), float(now[opened.unknown].sum())
-    return Evaluation(
-        readings, opened.shares(now), opened.faults, opened.present(now), none, unknown, opened.together(now),
-        course.sources, gained, course.clashes(), course.log_evidence,
-    )  # fmt: skip
+    try:
+        scored = replace_scores(pieces, opened.builds, readings.contexts, rules.scorer)
+        done = [f"repair:{repair.repair}" for repair in case.repairs_done]
+        steps = passages(case, opened.builds, readings.supply) if done else []
+        course = follow(opened.log_prior, _stretches(scored, readings), done, steps)
+    except ProbewrightError as error:
+        return error
+    return Evaluation(readings, course.now, opened.present(course.now[None, None])[0, 0], lambda: course)
 
 
-def _pieces(case: Case, readings: Readings, rules: Rules) -> list[list[Piece]]:
+def _stretches(pieces: Sequence[Piece], readings: Readings) -> list[list[Piece]]:
     """The evidence before any repair, and after each."""
-    builds = readings.opened.builds
-    of_readings = reading_pieces(readings.weighed, readings.opened, rules.misread)
-    pieces: list[list[Piece]] = [[] for _ in (None, *case.repairs_done)]
-    pieces[0] += report_pieces(case.complaints, case.working, builds, readings.supply)
-    scored = replace_scores(of_readings, builds, readings.contexts, rules.scorer)
-    for weighed, piece in zip(readings.weighed, scored, strict=True):
-        pieces[weighed.prepared.stretch].append(piece)
-    return pieces
+    stretch = {weighed.prepared.index: weighed.prepared.stretch for weighed in readings.weighed}
+    found: list[list[Piece]] = [[] for _ in range(1 + readings.repairs)]
+    reports = len(pieces) - len(readings.weighed)
+    for place, piece in enumerate(pieces):
+        found[0 if place < reports else stretch[piece.reading]].append(piece)
+    return found

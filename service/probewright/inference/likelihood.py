@@ -1,129 +1,18 @@
-"""Log-likelihoods of a case's evidence under every hypothesis of every open build.
-
-Columns run over the builds one after another, each in the order of its hypotheses.  A small share of misread values is
-always allowed (``misread`` below), so no reading can rule anything out by itself.
-"""
+"""Usable readings weighed: those that repeat each other merged, and what each class of hypotheses says of them."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import fsum, hypot, isfinite
+from math import fsum, hypot
 
-import numpy as np
-from numpy.typing import NDArray
-
-from probewright.inference.builds import Build, OpenBuilds
+from probewright.inference.builds import Build
 from probewright.inference.checking import Band, band, predict
-from probewright.inference.compiled import LEAST_REPORT, UNKNOWN_LEAVES_READING, WRONG_REPORT, Compiled
+from probewright.inference.densities import ByClass, numeric_by_class
 from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_UNDER, Predicted, misread_density
 from probewright.inference.prepared import Prepared
-from probewright.inference.reports import Reports
 from probewright_schemas.records import Limits
-
-Array = NDArray[np.float64]
-
-_ROOT_TWO_PI = float(np.sqrt(2 * np.pi))
-#: Deviations beyond which a kernel is nothing: under 1e-17 of its height.
-_FAR = 9.0
-
-
-@dataclass(slots=True)  # not frozen: made too often for what freezing costs
-class Piece:
-    """One piece of evidence.
-
-    Attributes
-    ----------
-    source : str
-        What it is called in the answer.
-    log_likelihood : ndarray of shape (n_columns,), in nats
-    error : float
-        The part of the likelihood that a mistake contributes under any hypothesis; 0 where no mistake is modelled.
-    reading : int
-        Index of the reading, -1 for other evidence.
-    """
-
-    source: str
-    log_likelihood: Array
-    error: float
-    reading: int = -1
-
-
-@dataclass(slots=True)  # not frozen: made too often for what freezing costs
-class ByClass:
-    """Likelihoods of one reading by class of one build, the unknown hypothesis last: shape (n_classes + 1,)."""
-
-    likelihood: Array
-    predicted: Predicted
-
-
-def numeric_by_class(prepared: Sequence[Prepared], predictions: Sequence[Predicted], misread: float) -> list[ByClass]:
-    """Likelihoods of numeric readings by class, all in one go.
-
-    Parameters
-    ----------
-    prepared : sequence of Prepared
-        With event ``value``, ``over`` or ``under``; ``value`` on the scale of the prediction.
-    predictions : sequence of Predicted
-        One for each.
-    misread : float
-        Share of misread values.
-    """
-    if not prepared:
-        return []
-    counts = [len(p.values) for p in predictions]
-    density = _densities(prepared, predictions, counts)
-    found, start = [], 0
-    for ready, predicted, count in zip(prepared, predictions, counts, strict=True):
-        if ready.event == "value":
-            fits, error = density[start : start + count], misread_density(ready.test.kind, ready.value)
-        else:
-            fits, error = _event(ready, predicted)
-        # Something unknown leaves the reading healthy or makes it anything.
-        leaves = float(UNKNOWN_LEAVES_READING)
-        unknown = leaves * fits[0] + (1 - leaves) * error
-        found.append(ByClass(np.append((1 - misread) * fits + misread * error, unknown), predicted))
-        start += count
-    return found
-
-
-def _densities(prepared: Sequence[Prepared], predictions: Sequence[Predicted], counts: Sequence[int]) -> Array:
-    """Density of each reading under each of its classes, one after another: a kernel at every sample."""
-    # One row for each class: what was read, and its own deviation, over the supply's scale; and that scale.
-    own = [
-        (p.value / q.scale, hypot(p.uncertainty, q.floor) / q.scale, q.scale)
-        for p, q in zip(prepared, predictions, strict=True)
-    ]
-    read, deviation, scale = np.repeat(np.array(own), counts, axis=0).T
-    low, high, widest = np.concatenate([p.reach for p in predictions], axis=1)
-    margin = _FAR * np.hypot(widest, deviation)
-    near = (read > low - margin) & (read < high + margin)
-    # Most classes are far from what was read: their kernels add nothing, and are not computed.
-    ends = np.cumsum(counts).tolist()
-    parts = [near[end - count : end] for end, count in zip(ends, counts, strict=True)]
-    values = np.concatenate([p.values[part] for p, part in zip(predictions, parts, strict=True)])
-    width = np.concatenate([p.width[part] for p, part in zip(predictions, parts, strict=True)])
-    width = np.hypot(width, deviation[near, None])
-    kernel = (values - read[near, None]) / width
-    np.multiply(kernel, kernel, out=kernel)
-    kernel *= -0.5
-    np.exp(kernel, out=kernel)
-    kernel /= width
-    density = np.zeros(len(read))
-    density[near] = kernel.mean(axis=1) / (scale[near] * _ROOT_TWO_PI)
-    return density
-
-
-def _event(prepared: Prepared, predicted: Predicted) -> tuple[Array, float]:
-    """Probability of over or under range by class, and when misread."""
-    if prepared.event == "over":
-        most = prepared.instrument.maximum_resistance
-        if not isfinite(most):  # a meter that has no limit of its own: more than anything healthy
-            most = float(predicted.values[0].max() * predicted.scale)
-        return (predicted.values * predicted.scale > most).mean(axis=1), float(MISREAD_OVER)
-    least = 3 * (prepared.uncertainty + predicted.floor)
-    return (np.abs(predicted.values) * predicted.scale < least).mean(axis=1), float(MISREAD_UNDER)
 
 
 def error_of(prepared: Prepared, misread: float) -> float:
@@ -164,34 +53,46 @@ class Weighed:
     """
 
     prepared: Prepared
-    by_predictor: Mapping[int, ByClass]
+    by_predictor: dict[int, ByClass]
     indices: tuple[int, ...]
 
 
-def weigh(
-    readings: Sequence[Prepared], builds: Sequence[Build], tech_sheet: Mapping[str, Limits], misread: float,
-) -> list[Weighed]:  # fmt: skip
-    """Compute the likelihoods by class of all usable readings, those that repeat each other merged."""
-    groups = grouped(readings)
-    merged = [mean(group) for group in groups]
-    jobs: dict[tuple[int, int], tuple[Prepared, Predicted]] = {}
-    for i, prepared in enumerate(merged):
-        if prepared.event == "seen":
+@dataclass(slots=True)  # not frozen: made too often for what freezing costs
+class Usable:
+    """The usable readings of one case, with the builds that it leaves open and its technical sheet."""
+
+    readings: Sequence[Prepared]
+    builds: Sequence[Build]
+    tech_sheet: Mapping[str, Limits]
+
+
+def weigh(cases: Sequence[Usable], misread: float) -> list[list[Weighed]]:
+    """Compute the likelihoods by class of all usable readings, those of one case that repeat each other merged."""
+    weighed: list[list[Weighed]] = []
+    jobs: list[tuple[Weighed, int, Prepared, Predicted]] = []
+    for case in cases:
+        merged = [Weighed(mean(group), {}, tuple(p.index for p in group)) for group in grouped(case.readings)]
+        weighed.append(merged)
+        jobs += (job for one in merged if one.prepared.event != "seen" for job in _jobs(one, case))
+    found = numeric_by_class([job[2] for job in jobs], [job[3] for job in jobs], misread)
+    for (one, predictor, _, _), by_class in zip(jobs, found, strict=True):
+        one.by_predictor[predictor] = by_class
+    return weighed
+
+
+def _jobs(one: Weighed, case: Usable) -> Iterable[tuple[Weighed, int, Prepared, Predicted]]:
+    """What a numeric reading is to be compared with: once for all builds that predict the same."""
+    prepared, done = one.prepared, set()
+    sheet = case.tech_sheet.get(prepared.test.id)
+    for build in case.builds:
+        if prepared.test.id not in build.compiled.tests:
             continue
-        for build in builds:
-            if prepared.test.id not in build.compiled.tests:
-                continue
-            key = (i, id(build.compiled.numeric(prepared.test.id)))
-            if key not in jobs:
-                predicted, sheet = predict(build, prepared), tech_sheet.get(prepared.test.id)
-                own = prepared if sheet is None else onto_model_scale(prepared, predicted, band(build, prepared, sheet))
-                jobs[key] = (own, predicted)
-    found = numeric_by_class([p for p, _ in jobs.values()], [q for _, q in jobs.values()], misread)
-    answers: list[dict[int, ByClass]] = [{} for _ in merged]
-    for (i, predictor), by_class in zip(jobs, found, strict=True):
-        answers[i][predictor] = by_class
-    indices = [tuple(prepared.index for prepared in group) for group in groups]
-    return [Weighed(*one) for one in zip(merged, answers, indices, strict=True)]
+        predictor = id(build.compiled.numeric(prepared.test.id))
+        if predictor not in done:
+            done.add(predictor)
+            predicted = predict(build, prepared)
+            own = prepared if sheet is None else onto_model_scale(prepared, predicted, band(build, prepared, sheet))
+            yield one, predictor, own, predicted
 
 
 def grouped(readings: Sequence[Prepared]) -> list[list[Prepared]]:
@@ -232,65 +133,3 @@ def mean(group: Sequence[Prepared]) -> Prepared:
     weights = [1 / max(p.uncertainty, least) ** 2 for p in group]
     value = fsum(weight * p.value for weight, p in zip(weights, group, strict=True)) / fsum(weights)
     return replace(first, value=value, uncertainty=min(p.uncertainty for p in group))
-
-
-def reading_pieces(weighed: Sequence[Weighed], opened: OpenBuilds, misread: float) -> list[Piece]:
-    """The evidence of readings."""
-    pieces = []
-    for one in weighed:
-        prepared, error = one.prepared, error_of(one.prepared, misread)
-        if prepared.event == "seen":
-            columns = _joined([_seen(prepared, build.compiled, misread, error) for build in opened.builds])
-        else:
-            predictors, index = opened.gather(prepared.test.id)
-            by_class = [one.by_predictor[predictor].likelihood for predictor in predictors]
-            likelihood = np.concatenate([*by_class, [error]])
-            columns = np.log(likelihood)[index]
-        pieces.append(Piece(prepared.source, columns, error, prepared.index))
-    return pieces
-
-
-def _seen(prepared: Prepared, compiled: Compiled, misread: float, error: float) -> Array:
-    if prepared.test.id not in compiled.tests:
-        # A build without this test explains its reading no better than a mistake would.
-        return _constant(error, compiled)
-    outcome = prepared.test.outcomes.index(str(prepared.reading.seen))
-    return compiled.seen(prepared.test.id, outcome, prepared.situation, prepared.beeper, misread)
-
-
-def _constant(likelihood: float, compiled: Compiled) -> Array:
-    """The same log-likelihood under every hypothesis."""
-    return np.full(len(compiled.hypotheses), np.log(likelihood))
-
-
-def _joined(blocks: Sequence[Array]) -> Array:
-    return blocks[0] if len(blocks) == 1 else np.concatenate(blocks)
-
-
-def report_pieces(
-    complaints: Sequence[str], working: Sequence[str], builds: Sequence[Build], supply: float | None,
-) -> list[Piece]:  # fmt: skip
-    """The evidence of complaints and of functions that are reported to work.
-
-    Each piece is given those before it: reports about one function are about one and the same failure.
-    """
-    family = builds[0].compiled.family
-    by_chance = {c.id: max(float(c.if_working), float(LEAST_REPORT)) for c in family.complaints}
-    reports = [Reports(build.compiled, supply) for build in builds]
-    pieces = []
-    for complaint in complaints:
-        # A build in which the complaint cannot arise explains it by chance only.
-        chance = by_chance[complaint]
-        blocks = [
-            np.log(r.complained(complaint)) if complaint in r.compiled.complaints else _constant(chance, r.compiled)
-            for r in reports
-        ]  # fmt: skip
-        pieces.append(Piece(f"complaint:{complaint}", _joined(blocks), chance))
-    for function in working:
-        wrong = float(WRONG_REPORT)
-        blocks = [
-            np.log(r.works(function)) if function in r.compiled.functions else _constant(wrong, r.compiled)
-            for r in reports
-        ]
-        pieces.append(Piece(f"working:{function}", _joined(blocks), wrong))
-    return pieces

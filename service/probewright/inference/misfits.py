@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.inference.likelihood import Piece
+from probewright.inference.evidence import Piece
 from probewright.inference.posterior import Posterior, left_out
 from probewright_schemas.records import Clash
 

@@ -78,12 +78,44 @@ def posterior(log_prior: Array, log_likelihoods: Array) -> Posterior:
     weights += log_prior
     peak = float(np.maximum.reduce(weights))
     if not isfinite(peak):
-        _raise_impossible(log_prior, log_likelihoods)
+        raise _impossible(log_prior, log_likelihoods)
     weights -= peak
     np.exp(weights, out=weights)
     mass = float(np.add.reduce(weights))
     weights /= mass
     return Posterior(weights, peak + log(mass), log_prior, log_likelihoods)
+
+
+def posteriors(log_prior: Array, log_likelihoods: Array) -> tuple[Array, list[Posterior | EngineError]]:
+    """As :func:`posterior`, for many cases with the same prior: the same bits for each.
+
+    Parameters
+    ----------
+    log_prior : ndarray of shape (n_hypotheses,), in nats, normalised
+    log_likelihoods : ndarray of shape (n_cases, n_evidence, n_hypotheses), in nats
+
+    Returns
+    -------
+    ndarray of shape (n_cases, n_hypotheses)
+        Their probabilities; a row without meaning where a case has none.
+    list of Posterior or EngineError
+        An error for each case under which no hypothesis is possible.
+    """
+    weights = np.add.reduce(log_likelihoods, axis=1)
+    weights += log_prior
+    peaks = np.maximum.reduce(weights, axis=1)
+    possible = np.isfinite(peaks)
+    if not possible.all():
+        weights[~possible], peaks[~possible] = 0.0, 0.0
+    weights -= peaks[:, None]
+    np.exp(weights, out=weights)
+    masses = np.add.reduce(weights, axis=1)
+    weights /= masses[:, None]
+    ready = zip(weights, peaks.tolist(), masses.tolist(), log_likelihoods, possible.tolist(), strict=True)
+    return weights, [
+        Posterior(row, peak + log(mass), log_prior, pieces) if there else _impossible(log_prior, pieces)
+        for row, peak, mass, pieces, there in ready
+    ]
 
 
 def left_out(weights: Array, likelihood: Array) -> Array:
@@ -94,14 +126,16 @@ def left_out(weights: Array, likelihood: Array) -> Array:
     return np.divide(weights, likelihood, out=np.zeros(likelihood.shape), where=likelihood > 0)
 
 
-def _raise_impossible(log_prior: Array, log_likelihoods: Array) -> None:
+def _impossible(log_prior: Array, log_likelihoods: Array) -> EngineError:
+    """Says which piece of evidence left no hypothesis."""
     running = log_prior
     if not np.isfinite(running.max()):
-        raise EngineError("the prior leaves no hypothesis")
+        return EngineError("the prior leaves no hypothesis")
     for piece, row in enumerate(log_likelihoods):
         running = running + row
         if not np.isfinite(running.max()):
-            raise EngineError(f"evidence {piece} contradicts what came before it: no hypothesis is left")
+            return EngineError(f"evidence {piece} contradicts what came before it: no hypothesis is left")
+    return EngineError("the evidence leaves no hypothesis")
 
 
 def decibans(stages: Array) -> Array:

@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from probewright.inference.checking import is_soft
-from probewright.inference.likelihood import ByClass, Weighed, numeric_by_class
+from probewright.inference.densities import ByClass, numeric_by_class
+from probewright.inference.likelihood import Weighed
 from probewright.inference.numeric import misread_density
 from probewright.inference.prepared import Prepared
 from probewright_schemas.records import CheckedReading, Finding
@@ -37,7 +38,7 @@ def remark(checked: CheckedReading, weighed: Weighed, misread: float, *, floatin
 
 def _unexplained(prepared: Prepared, by_class: Sequence[ByClass], misread: float) -> Iterator[Finding]:
     error = misread * misread_density(prepared.test.kind, prepared.value)
-    if any(float(one.likelihood[:-1].max()) > 2 * error for one in by_class):
+    if any(one.best > 2 * error for one in by_class):
         return
     slipped = next((k for k in _DECADES if _explains(prepared, by_class, k, misread)), None)
     test = prepared.test
@@ -76,7 +77,7 @@ def _explains(prepared: Prepared, by_class: Sequence[ByClass], decade: int, misr
     predictions = [one.predicted for one in by_class]
     error = misread * misread_density(prepared.test.kind, moved.value)
     found = numeric_by_class([moved] * len(predictions), predictions, misread)
-    return any(float(one.likelihood[:-1].max()) > _BETTER * error / misread for one in found)
+    return any(one.best > _BETTER * error / misread for one in found)
 
 
 def floats(weighed: Weighed) -> bool:
@@ -97,9 +98,10 @@ def found_dead(weighed: Weighed, others: Sequence[Weighed]) -> bool:
 
 
 def _floats(prepared: Prepared, one: ByClass) -> bool:
+    if prepared.event != "value" or prepared.value <= _DEAD or one.predicted.source_impedance is None:
+        return False
     best = int(np.argmax(one.likelihood[:-1]))
-    stands = prepared.event == "value" and prepared.value > _DEAD
-    return stands and is_soft(one.predicted, best, prepared.instrument.input_impedance)
+    return is_soft(one.predicted, best, prepared.instrument.input_impedance)
 
 
 def _floating(prepared: Prepared) -> Finding:

@@ -17,32 +17,44 @@ Array = NDArray[np.float64]
 
 
 class Reports:
-    """Reports about one build, each weighed given those before it."""
+    """Reports about one build, each weighed given those before it.
 
-    def __init__(self, compiled: Compiled, supply: float | None) -> None:
+    Of one appliance (``supply`` in V, None where nobody knows it) with arrays of shape (n_hypotheses,), or of several
+    alike of which the same is said (an array of supplies, NaN for unknown ones), of shape (n_supplies, n_hypotheses).
+    """
+
+    def __init__(self, compiled: Compiled, supply: float | Array | None) -> None:
         self.compiled, self._supply = compiled, supply
         self._works: dict[str, Array] = {}
 
     def complained(self, complaint: str) -> Array:
-        """Probability that a complaint is made, given all reports before: shape (n_hypotheses,)."""
+        """Probability that a complaint is made, given all reports before.
+
+        Where the complaint is of no function the supply makes no difference, and the shape is (n_hypotheses,).
+        """
         record = self.compiled.complaints[complaint]
         if record.function is None or record.function not in self.compiled.functions:
-            return self.compiled.complained(complaint, self._supply)
+            return self.compiled.complained(complaint, None)
         if_failed, if_working = self.compiled.complained_if(complaint)
         return self._weighed(record.function, if_failed, if_working)
 
     def works(self, function: str) -> Array:
-        """Probability that a function is reported as working, given all reports before: shape (n_hypotheses,)."""
+        """Probability that a function is reported as working, given all reports before."""
         wrong = np.array(float(WRONG_REPORT))
         return self._weighed(function, wrong, 1 - wrong)
 
     def _weighed(self, function: str, if_failed: Array, if_working: Array) -> Array:
         """Probability of a report, from what it is where the function fails and where it works."""
         before = self._works.get(function)
-        works = self.compiled.working(function, self._supply) if before is None else before
+        works = self._working(function) if before is None else before
         chance = if_failed + works * (if_working - if_failed)
         # A report against all reason tells nothing of the function.
         told = chance > float(LEAST_REPORT)
         chance = np.where(told, chance, float(LEAST_REPORT))
         self._works[function] = np.where(told, works * if_working / chance, works)
         return chance
+
+    def _working(self, function: str) -> Array:
+        if isinstance(self._supply, np.ndarray):
+            return self.compiled.working_at(function, self._supply)
+        return self.compiled.working(function, self._supply)

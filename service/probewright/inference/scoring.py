@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from probewright.errors import PackModelError, said
 from probewright.inference.builds import Build
-from probewright.inference.likelihood import Piece
+from probewright.inference.evidence import Piece
 from probewright.packs.calling import real_numbers
 from probewright.packs.context import ReadingContext, ScoringBatch
 from probewright.packs.registry import Scorer

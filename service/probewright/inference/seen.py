@@ -47,19 +47,32 @@ class Threshold:
         self._unknown = wanted / supply_scale(Situation(), supply)
         self._nominal = float(supply.nominal)
 
-    def chance(self, situation: Situation) -> Array:
-        """Probability that the threshold is reached, by class: shape (C,)."""
-        if situation.supply is None:
-            return np.asarray((self._unknown <= 1.0).mean(axis=1))
-        return np.asarray((self._known <= situation.supply / self._nominal).mean(axis=1))
+    def chance(self, supplies: Array) -> Array:
+        """Probability that the threshold is reached.
+
+        Parameters
+        ----------
+        supplies : ndarray of shape (n_supplies,)
+            In V on the family's scale; NaN where nobody knows it.
+
+        Returns
+        -------
+        ndarray of shape (n_supplies, n_classes)
+        """
+        # Every comparison with NaN fails, so what is unknown is put in afterwards.
+        reached = (self._known <= (supplies / self._nominal)[:, None, None]).mean(axis=2)
+        unknown = np.isnan(supplies)
+        if unknown.any():
+            reached[unknown] = (self._unknown <= 1.0).mean(axis=1)
+        return np.asarray(reached)
 
 
-def chances_of_bands(edges: Sequence[Threshold], situation: Situation) -> Array:
-    """Probability of each band between edges, by class: shape (C, O), the band under the first edge first."""
-    above = np.minimum.accumulate([edge.chance(situation) for edge in edges], axis=0)
-    ones = np.ones((1, above.shape[1]))
+def chances_of_bands(edges: Sequence[Threshold], supplies: Array) -> Array:
+    """Probability of each band between edges, the band under the first edge first: (n_supplies, C, O)."""
+    above = np.minimum.accumulate([edge.chance(supplies) for edge in edges], axis=0)
+    ones = np.ones((1, *above.shape[1:]))
     cumulative = np.concatenate([ones, above, 0 * ones])
-    return np.asarray((cumulative[:-1] - cumulative[1:]).T)
+    return np.moveaxis(cumulative[:-1] - cumulative[1:], 0, -1)
 
 
 def _at_some_temperature(values: Array, dictionary: Dictionary, family: Family) -> Array:

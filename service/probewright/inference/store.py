@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from math import inf
+from threading import Lock
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,6 +50,7 @@ class ModelStore:
         self._supply_circuits = _supply_circuits(family)
         self._solved = lru_cache(maxsize=512)(self._solve)
         self._predictors = lru_cache(maxsize=1024)(self._predictor)
+        self._predicting = Lock()
         self.table = lru_cache(maxsize=512)(self._table)
         self.threshold = lru_cache(maxsize=1024)(self._threshold)
         self._compiled = lru_cache(maxsize=_MOST_COMPILED)(self._compile)
@@ -112,7 +114,9 @@ class ModelStore:
         """What a numeric test should read; the same object for all configurations that make no difference to it."""
         relevant = self._relevance.of_circuit[model.circuit] if isinstance(model, Metered) else frozenset()
         touched = {o: v for o, v in configuration.items() if o in relevant}
-        return self._predictors(test.id, test.models.index(model), tuple(sorted(touched.items())))
+        # Readings are told apart by their predictors' identity: two threads must not make the same one twice.
+        with self._predicting:
+            return self._predictors(test.id, test.models.index(model), tuple(sorted(touched.items())))
 
     def _predictor(self, test_id: str, model_index: int, options: tuple[tuple[str, str], ...]) -> Predictor:
         test, configuration = self._tests[test_id], dict(options)

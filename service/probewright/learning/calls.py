@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.errors import EngineError
-from probewright.inference.builds import Build
-from probewright.inference.likelihood import report_pieces
+from probewright.inference.builds import Build, OpenBuilds
+from probewright.inference.evidence import Evidence, log_likelihoods
 from probewright.inference.store import ModelStore
 from probewright.learning.jobs import Options
 from probewright_schemas.records import Case
@@ -97,8 +97,10 @@ class Calls:
         contains = np.zeros((len(hypotheses), len(self._place) + 2))
         known = np.arange(len(hypotheses) - 1)
         contains[known, first] = contains[known, second] = contains[-1, -1] = 1.0
-        made = [report_pieces((complaint,), (), [build], None)[0] for complaint in rows]
-        likelihood = np.exp([piece.log_likelihood for piece in made])
+        alone = OpenBuilds([build], ())
+        made = [Evidence(alone, (complaint,), (), None, ()) for complaint in rows]
+        # There is no reading among them that might be misread.
+        likelihood = np.exp([log_likelihoods([evidence], 0.0)[0, 0] for evidence in made])
         return _Build(first, second, contains[:, 1:], likelihood, np.array(list(rows.values()), dtype=np.intp))
 
     def forecast(self, log_odds: Array) -> Array:
