@@ -15,6 +15,7 @@ from probewright.batch.summary import Tally
 from probewright_schemas.batch_records import Change, Changes, CorrectedReading, Held, MeterCorrection, Reevaluation
 from probewright_schemas.batch_records import ReplacedLimits as Replaced
 from probewright_schemas.records import Correction, Limits, PackIdentity
+from support.families import warmer
 from support.reevaluated import ABOUT, FAMILIES, TITLES, drawn, tally
 
 VOID = {"meta", "br"}
@@ -180,7 +181,8 @@ def test_every_figure_says_what_it_shows_and_what_to_read_from_it(read):
     assert all(len(told["aria-label"]) > 60 for told in drawings)
     # All others are bars beside the numbers that they show.
     assert all(told.get("role") == "img" or told.get("aria-hidden") == "true" for told in read.named("svg"))
-    assert len(read.named("caption")) >= 6
+    tables = [told for told in read.named("p") if told.get("class") == "soft told"]
+    assert len(tables) >= 6
 
 
 def test_a_page_needs_nothing_from_elsewhere(page, read):
@@ -243,6 +245,17 @@ def test_all_text_is_escaped():
                    for told in found.named("svg"))  # fmt: skip
 
 
+def test_titles_are_those_of_the_packs():
+    limits = (Replaced("warmer", "heater_ohms", Limits("ohm", low=10.0), {"style": "large"}),)
+    about = About.of(Changes(limits=limits), (warmer(),), inputs=("jobs.ndjson",))
+    test = next(test for test in warmer().tests if test.id == "heater_ohms")
+    text = outline(report_page(Tally().to_json(), about)).text("What was asked")
+    assert f"Warmer, {test.title} : new limits, at least 10 ohm, where Style is Large." in text
+    for record in (*warmer().faults, *warmer().parts, *warmer().repairs, *warmer().interlocks):
+        assert about.title("warmer", record.id) == record.title
+    assert about.title("warmer", "no_fault") == "Nothing wrong"
+
+
 def quiet(line, **different):
     """A job that is answered as before."""
     told = {
@@ -291,7 +304,7 @@ def test_an_empty_stream_and_one_of_refused_lines_have_a_page():
 
 def test_everything_changed_has_a_page(results):
     found = outline(report_page(tally(drawn(300, 3, change_rate=1e9)), ABOUT))
-    assert re.search(r"300 of 300 jobs .* \(100%\)", found.text(""))
+    assert re.search(r"300 of 300 jobs .* \(100 %\)", found.text(""))
     assert len(figures(found)) == 4
 
 

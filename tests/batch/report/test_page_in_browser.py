@@ -113,7 +113,7 @@ def test_every_figure_is_seen_and_no_label_is_cut(browser, paths, name, count, s
     assert len(figures) == count
     for (left, top, right, bottom), labels in zip(figures, texts, strict=True):
         assert right - left > 600
-        assert bottom - top > 40
+        assert bottom - top > 30
         assert len(labels) >= 4
         assert min(label[0] for label in labels) >= left - SLACK
         assert min(label[1] for label in labels) >= top - SLACK

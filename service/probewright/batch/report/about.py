@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from probewright.batch.comparing import titles
+from probewright.packs.model import Family
 from probewright_schemas.batch_records import Changes
 
 _SPECIAL = {"no_fault": "Nothing wrong", "unknown": "Something unknown"}
@@ -25,6 +27,15 @@ class About:
     inputs: tuple[str, ...] = ()
     note: str = ""
 
+    @classmethod
+    def of(
+        cls, changes: Changes, families: Iterable[Family], *, inputs: tuple[str, ...] = (), note: str = ""
+    ) -> About:
+        """With the titles of the families that are there."""
+        there = list(families)
+        named = {family.id: _options(family) | dict(titles(family)) | _SPECIAL for family in there}
+        return cls(changes, {family.id: family.title for family in there}, named, inputs, note)
+
     def family(self, name: str) -> str:
         """What a family is called."""
         return self.families.get(name, name)
@@ -39,3 +50,9 @@ class About:
         if not colon or kind not in _STEPS:
             return step or "none"
         return f"{_STEPS[kind]}: {self.title(family, name)}" if name else _STEPS[kind]
+
+
+def _options(family: Family) -> dict[str, str]:
+    """Options and their values, which limits may hang on."""
+    named = {option.id: option.title for option in family.options}
+    return {value.id: value.title for option in family.options for value in option.values} | named

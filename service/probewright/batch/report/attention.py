@@ -18,17 +18,17 @@ _CALL = (
 )
 #: Kinds of change, what they are called, what to do about them, and how they are marked.
 _KINDS = (
-    ("hazard_shows", "A hazard now shows", _CALL, "bad"),
+    ("hazard_shows", "A hazard now shows", _CALL, "danger"),
     ("swapped_part_good", "A part that was replaced now looks good",
      "The old part was probably not at fault: the complaint may come back, and the customer may have paid for nothing.",
-     "mind"),
+     "look"),
     ("next_step", "Another next step",
-     "What was advised then is not what would be advised now. Jobs that are still open need the new step.", "mind"),
+     "What was advised then is not what would be advised now. Jobs that are still open need the new step.", "look"),
     ("leading_fault", "Another leading fault",
-     "Another fault is held likeliest now; jobs that stand above are not told again.", ""),
+     "Another fault is held likeliest now, which may mean another part to bring.", ""),
     ("hazard_gone", "A hazard shows no longer",
      "It showed before and does not now. Nobody should use the appliance on this list's word alone: look at the "
-     "readings first, and clear a hazard only as the local codes ask.", "mind"),
+     "readings first, and clear a hazard only as the local codes ask.", "look"),
     ("not_computed", "Could not be compared", "What of the earlier answers could not be read or matched.", ""),
     ("noted", "With a note", "Something that was asked could not be done for these jobs, such as a correction of "
      "readings without a day.", ""),
@@ -95,15 +95,11 @@ def _changed(entry: Document, kind: str, about: About) -> str:
     family = entry["family"]
     if kind == "next_step":
         return f"Advised then: {about.step(family, entry['before'])}. Now: {about.step(family, entry['after'])}."
-    if kind in ("hazard_shows", "hazard_gone") and entry["of"]:
-        return f"Hazard: {about.title(family, entry['of'])}."
-    if kind == "swapped_part_good" and entry["of"]:
-        told = f"Part: {about.title(family, entry['of'])}"
-        before, after = entry["probability_before"], entry["probability_after"]
-        if before is None or after is None:
-            return f"{told}."
-        return f"{told}; that it was bad was held {percent(before)} likely, and is {percent(after)} now."
-    return ""
+    # Of these the reason says no more when something graver changed.
+    names = {"hazard_shows": "Hazard", "hazard_gone": "Hazard", "swapped_part_good": "Part"}
+    title = about.title(family, entry["of"]) if entry["of"] else ""
+    told = kind in names and title and title not in entry["why"]
+    return f"{names[kind]}: {title}." if told else ""
 
 
 def _held(entry: Document, about: About) -> str:

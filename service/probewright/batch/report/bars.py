@@ -15,10 +15,12 @@ from probewright.render.page.words import element, escaped, paragraph
 
 #: Ranges of shifts in hundredths, each up to the next one.
 _RANGES = (0, 1, 2, 5, 10, 20, 30, 50, 70, 90, 100)
+#: Tests that are shown at once.
+_OPEN = 12
 _BAD, _GOOD = frozenset(["within>outside"]), frozenset(["outside>within"])
 _SHIFTS = (
-    "Of each job the largest change of any fault's probability, in percentage points. Jobs at the top came out as "
-    "before; from those at the bottom one would hardly know the old answer again."
+    "Of each job the largest change of any fault's probability, in percentage points. Jobs at the top came out much as "
+    "before; at the bottom, what was nearly sure before is all but ruled out now, or the other way round."
 )
 _VERDICTS = (
     "Readings that are judged otherwise than in the earlier answers. Those that were within their limits and are now "
@@ -29,18 +31,19 @@ _VERDICTS = (
 def shifts(told: Counted) -> str:
     """The section of how far probabilities moved."""
     found = told.shifts()
-    total = sum(sum(numbers.values()) for numbers in found.values())
+    same = sum(numbers.get("same", 0) for numbers in found.values())
+    total = sum(sum(numbers.values()) for numbers in found.values()) - same
     parts = [element("h2", "How far the probabilities moved")]
     if not total:
-        return "".join([*parts, paragraph("No stored job had an earlier answer to compare with.")])
-    if not any(step or set(numbers) - {"same"} for step, numbers in found.items()):
-        return "".join([*parts, paragraph("They did not move: every job is the very same computation as before.")])
+        still = "They did not move: every job is the very same computation as before."
+        return "".join([*parts, paragraph(still if same else "No stored job had an earlier answer to compare with.")])
     grouped = [_in_range(found, low, high) for low, high in pairwise(_RANGES)]
     most = max(sum(numbers.values()) for numbers in grouped)
     rows = [_shift_row(index, numbers, most, total) for index, numbers in enumerate(grouped)]
     key = f'<p class="soft">{_dot("mind")} jobs that changed {_dot("still")} jobs that did not</p>'
     head = Head(("largest change", "", "jobs", "share", "changed"))
-    return "".join([*parts, key, long_table(head, rows, _SHIFTS, most=len(rows))])
+    left_out = f" The very same computations ({number(same)}) are left out." if same else ""
+    return "".join([*parts, long_table(head, rows, _SHIFTS + left_out, most=len(rows)), key])
 
 
 def _dot(kind: str) -> str:
@@ -51,7 +54,7 @@ def _in_range(found: Mapping[int, Mapping[str, int]], low: int, high: int) -> Co
     told = Counter[str]()
     for step, numbers in found.items():
         if low <= step < high:
-            told.update(numbers)
+            told.update({status: count for status, count in numbers.items() if status != "same"})
     return told
 
 
@@ -78,7 +81,7 @@ def verdicts(told: Counted, about: About) -> str:
         f'{_dot("pale")} from or to inconclusive or rejected</p>'
     )
     head = Head(("test", "", "judged otherwise", "now outside", "now within", "other", "corrected readings"))
-    return "".join([*parts, key, long_table(head, rows, _VERDICTS)])
+    return "".join([*parts, long_table(head, rows, _VERDICTS, most=_OPEN), key])
 
 
 def _turned(numbers: Mapping[str, int]) -> tuple[int, int, int]:

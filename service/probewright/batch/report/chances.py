@@ -36,7 +36,7 @@ def chances(told: Counted) -> str:
     drawn = "".join(
         _panel(grids[sort], (kind, title), index * _PANEL, most) for index, (sort, kind, title) in enumerate(_PANELS)
     )
-    svg = drawing(drawn + _key(most), _WIDTH, _HEIGHT, _told(grids))
+    svg = drawing(drawn + _key(most), (_WIDTH, _HEIGHT), _told(grids))
     return "".join([*parts, figure(svg, _CAPTION)])
 
 
@@ -65,7 +65,7 @@ def _panel(grid: Grid, drawn_as: tuple[str, str], x: float, most: int) -> str:
     left, bottom = x + _LEFT, _TOP + _SIDE
     parts = [label((left, 14.0), f"{title}: {jobs(sum(grid.values()))}", "head"), *_axes(left, bottom)]
     if not grid:
-        parts.append(label((left + _SIDE / 2, _TOP + _SIDE / 2), "no such job", "soft middle"))
+        parts.append(label((left + 0.69 * _SIDE, _TOP + 0.69 * _SIDE), "no such job", "soft middle"))
     for (before, after), count in sorted(grid.items()):
         box = (left + before * _CELL, bottom - (after + 1) * _CELL, _CELL, _CELL)
         tip = f"before {_range(before)}, now {_range(after)}: {jobs(count)}"
@@ -74,7 +74,7 @@ def _panel(grid: Grid, drawn_as: tuple[str, str], x: float, most: int) -> str:
 
 
 def _range(step: int) -> str:
-    return f"{100 * step // STEPS} to {100 * (step + 1) // STEPS}%"
+    return f"{100 * step // STEPS} to {100 * (step + 1) // STEPS} %"
 
 
 def _axes(left: float, bottom: float) -> list[str]:
@@ -84,8 +84,8 @@ def _axes(left: float, bottom: float) -> list[str]:
         parts += [
             line((left + along, bottom, left + along, bottom - _SIDE), "grid"),
             line((left, bottom - along, left + _SIDE, bottom - along), "grid"),
-            label((left + along, bottom + 16), f"{share}%", "soft middle"),
-            label((left - 6, bottom - along + 4), f"{share}%", "soft end"),
+            label((left + along, bottom + 16), f"{share} %", "soft middle"),
+            label((left - 6, bottom - along + 4), f"{share} %", "soft end"),
         ]
     return [
         *parts,

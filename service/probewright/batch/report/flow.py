@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from probewright.batch.report.about import About
 from probewright.batch.report.counted import Counted
 from probewright.batch.report.flow_layout import OTHERS, Band, Layout, Node, Pair, layout
-from probewright.batch.report.svg import band, drawing, label, rect
-from probewright.batch.report.words import jobs, number, part, signed
+from probewright.batch.report.svg import band, drawing, label, names, rect
+from probewright.batch.report.words import jobs, number, part, short, signed
 from probewright.render.page.words import element, escaped, figure, paragraph
 
 #: Families that have a figure of their own.
 _MOST_FAMILIES = 12
-_WIDTH, _TOP, _NAMES, _NODE, _SPACE = 920.0, 26.0, 250.0, 12.0, 8.0
+_WIDTH, _TOP, _NAMES, _NODE, _SPACE = 920.0, 26.0, 276.0, 12.0, 8.0
 _COLOURS, _LEAST_BAND, _TOLD = 6, 0.8, 13.0
 
 
@@ -58,14 +58,14 @@ def _family(family: str, counts: Mapping[Pair, int], about: About) -> str:
     drawn = _drawn(found, about, family)
     told = f"{title}. {_largest(counts, about, family)}"
     return element("h3", escaped(title)) + figure(
-        drawing(drawn, _WIDTH, found.height + _TOP + 4, told), _caption(found, counts, about, family)
+        drawing(drawn, (_WIDTH, found.height + _TOP + 4), told), _caption(found, counts, about, family)
     )
 
 
 def _largest(counts: Mapping[Pair, int], about: About, family: str) -> str:
     pairs = sorted((pair for pair in counts if pair[0] != pair[1]), key=lambda pair: (-counts[pair], pair))
-    told = "; ".join(f"from {_title(a, about, family)} to {_title(b, about, family)}, {counts[a, b]}"
-                     for a, b in pairs[:3])  # fmt: skip
+    titles = [tuple(short(_title(fault, about, family)) for fault in pair) for pair in pairs[:3]]
+    told = "; ".join(f"from {a} to {b}, {counts[pair]:,}" for pair, (a, b) in zip(pairs, titles, strict=False))
     return f"Most often: {told}."
 
 
@@ -130,5 +130,5 @@ def _node(node: Node, x: float, title: str, count: str, end: str) -> list[str]:
     middle = node.top + _TOP + max(node.height / 2, 6.0)
     return [
         rect((x, node.top + _TOP, _NODE, height), "node", f"{title}: {count}"),
-        label((place, middle + 4), title, end, _NAMES - _SPACE, count),
+        names((place, middle), title, end, (_NAMES - _SPACE, node.height), count),
     ]

@@ -64,7 +64,7 @@ def tiles(told: Counted) -> str:
         _tile(all_jobs + refused, "stored jobs", ""),
         _tile(totals.get("same", 0), "the very same computation as before", ""),
         _tile(totals.get("unchanged", 0), "computed anew, without a difference that counts", ""),
-        _tile(changed, "would be answered otherwise", "bad" if changed else "good"),
+        _tile(changed, "would be answered otherwise", "mind" if changed else "good"),
         _tile(totals.get("new", 0), "had no earlier answer", ""),
         _tile(refused, "could not be answered", "mind" if refused else ""),
     ]

@@ -32,24 +32,28 @@ path[class^="band"]:hover, path.still:hover { fill-opacity: .95; }
 .equal { stroke: var(--pale); stroke-dasharray: 4 3; fill: none; }
 .bar-bad { fill: var(--red); } .bar-good { fill: var(--green); } .bar-other { fill: var(--pale); }
 .bar-changed { fill: var(--cell-other); } .bar-still { fill: var(--still); }
-td.bar { width: 38%; min-width: 7rem; padding-right: 0; }
+td.bar { width: 26%; min-width: 7rem; padding-right: 0; }
 td.bar svg { display: block; width: 100%; height: .85rem; margin-top: .3rem; }
 """
 _LISTS = """
 .scroll { overflow-x: auto; }
-h1, h3, caption, figcaption, li, summary, p, tbody th { overflow-wrap: anywhere; }
+h1, h3, figcaption, li, summary, p, tbody th { overflow-wrap: anywhere; }
 thead th:first-child { font-weight: 600; }
 tbody th:first-child { min-width: 9rem; }
-td { white-space: nowrap; }
+p.told { max-width: 50rem; margin: .8rem 0 .2rem; }
+.told + .scroll table { margin-top: .2rem; }
+td { white-space: nowrap; } thead td { border-bottom: 2px solid var(--line); }
 ul.asked { padding-left: 1.2rem; max-width: 50rem; } ul.asked li { margin: .3rem 0; }
 ul.jobs { list-style: none; margin: .5rem 0; padding: 0; }
 ul.jobs li { margin: .7rem 0; padding-left: .9rem; border-left: 3px solid var(--line); max-width: 50rem; }
-ul.jobs li.bad { border-color: var(--red); } ul.jobs li.mind { border-color: var(--orange); }
+ul.jobs li.danger { border-color: var(--red); } ul.jobs li.look { border-color: var(--orange); }
 ul.jobs li { break-inside: avoid; }
-.lead { font-size: 1.08rem; }
-.key { display: inline-block; width: .8em; height: .8em; border-radius: .15em; vertical-align: -.05em; }
+p.lead { font-size: 1.08rem; max-width: 54rem; }
+.key { display: inline-block; width: .8em; height: .8em; margin-left: 1em; border-radius: .15em; }
+.key:first-child { margin-left: 0; }
 .key.bad { background: var(--red); } .key.good { background: var(--green); } .key.pale { background: var(--pale); }
 .key.still { background: var(--still); } .key.mind { background: var(--cell-other); }
+@media (min-width: 60rem) { tbody th:first-child { min-width: 15rem; } }
 @media (max-width: 40rem) { body { padding: 1.2rem .9rem 3rem; } h1 { font-size: 1.5rem; } }
 @media print {
   :root {

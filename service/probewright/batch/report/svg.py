@@ -4,24 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from probewright.batch.report.words import fitting
+from probewright.batch.report.words import fitting, folded, width
 from probewright.render.page.words import escaped
 
 #: Letters of figures, in the figure's own units, as the style says.
 SIZE, SMALL = 12.0, 11.0
+_LINE = 15.0
 
 
-def drawing(inner: str, width: float, height: float, told: str) -> str:
+def drawing(inner: str, size: Sequence[float], told: str) -> str:
     """A figure; ``told`` is what it shows, for those who cannot see it."""
-    box = f"0 0 {_n(width)} {_n(height)}"
+    box = f"0 0 {_n(size[0])} {_n(size[1])}"
     return f'<svg role="img" aria-label="{escaped(told)}" viewBox="{box}">{inner}</svg>'
 
 
 def rect(box: Sequence[float], kind: str, tip: str = "", opacity: float | None = None) -> str:
     """A rectangle ``(x, y, width, height)``, with what is told when one points at it."""
-    x, y, width, height = box
+    x, y, wide, high = box
     faint = "" if opacity is None else f' fill-opacity="{opacity:.2f}"'
-    start = f'<rect class="{kind}" x="{_n(x)}" y="{_n(y)}" width="{_n(width)}" height="{_n(height)}"{faint}'
+    start = f'<rect class="{kind}" x="{_n(x)}" y="{_n(y)}" width="{_n(wide)}" height="{_n(high)}"{faint}'
     return f"{start}>{_tip(tip)}</rect>" if tip else f"{start}/>"
 
 
@@ -40,14 +41,28 @@ def band(left: Sequence[float], right: Sequence[float], height: float, kind: str
     return f'<path class="{kind}" d="{there}{back}">{_tip(tip)}</path>'
 
 
-def label(at: Sequence[float], text: str, kind: str = "", room: float | None = None, after: str = "") -> str:
-    """Text at a place, cut where there is no room for it; ``after`` is paler and never cut."""
-    size = SMALL if "soft" in kind.split() else SIZE
-    shown = text if room is None else fitting(text, room - (len(after) + 1) * size * 0.6 * bool(after), size)
+def label(at: Sequence[float], text: str, kind: str = "", after: str = "") -> str:
+    """Text at a place; ``after`` is paler."""
     told = f' <tspan class="soft">{escaped(after)}</tspan>' if after else ""
-    tip = _tip(text) if shown != text else ""
     named = f' class="{kind}"' if kind else ""
-    return f'<text{named} x="{_n(at[0])}" y="{_n(at[1])}">{escaped(shown)}{told}{tip}</text>'
+    return f'<text{named} x="{_n(at[0])}" y="{_n(at[1])}">{escaped(text)}{told}</text>'
+
+
+def names(at: Sequence[float], text: str, kind: str, room: tuple[float, float], after: str) -> str:
+    """A name beside the middle of something, in two lines where there is room for them, cut where there is none.
+
+    Parameters
+    ----------
+    room : tuple of float
+        Width and height.
+    after : str
+        What follows it, paler and never cut.
+    """
+    left = room[0] - width(f" {after}", SMALL)
+    lines = folded(text, left, SIZE) if room[1] >= 2 * _LINE else [fitting(text, left, SIZE)]
+    x, y = at[0], at[1] + 4 - (len(lines) - 1) * _LINE / 2
+    first = "".join(label((x, y), line, kind) for line in lines[:-1])
+    return first + label((x, y + (len(lines) - 1) * _LINE), lines[-1], kind, after)
 
 
 def bars(parts: Sequence[tuple[float, str]]) -> str:

@@ -25,20 +25,20 @@ class Head:
 
 def long_table(head: Head, rows: Sequence[Row], caption: str, most: int = _OPEN) -> str:
     """A table whose later rows are folded away, and whose last ones are left out; cells are HTML."""
-    told = _table(head, rows[:most], caption)
+    # Not a caption of the table: on a narrow screen that would be cut where the table is.
+    told = paragraph(caption, "soft told") + _table(head, rows[:most])
     folded = rows[most:_MOST]
     if folded:
-        told += f"<details><summary>{len(folded)} more</summary>{_table(head, folded, '')}</details>"
+        told += f"<details><summary>{len(folded)} more</summary>{_table(head, folded)}</details>"
     if len(rows) > _MOST:
         told += paragraph(f"{number(len(rows) - _MOST)} more with less are not shown.", "soft")
     return told
 
 
-def _table(head: Head, rows: Iterable[Row], caption: str) -> str:
+def _table(head: Head, rows: Iterable[Row]) -> str:
     top = "".join(f'<th scope="col">{escaped(title)}</th>' if title else "<td></td>" for title in head.titles)
-    told = f"<caption>{escaped(caption)}</caption>" if caption else ""
     body = "".join(_row(head, row) for row in rows)
-    return f'<div class="scroll"><table>{told}<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table></div>'
+    return f'<div class="scroll"><table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table></div>'
 
 
 def _row(head: Head, row: Row) -> str:
@@ -87,7 +87,8 @@ def by_fault(told: Counted, about: About) -> str:
     ranked = sorted(set(left) | set(came), key=lambda key: (-left[key] - came[key], key))
     rows = [
         (f'{escaped(about.title(*key))} <span class="soft">{escaped(about.family(key[0]))}</span>',
-         number(before[key]), f"−{number(left[key])}" if left[key] else "0", f"+{number(came[key])}",
+         number(before[key]), f"−{number(left[key])}" if left[key] else "0",
+         f"+{number(came[key])}" if came[key] else "0",
          number(before[key] - left[key] + came[key])) for key in ranked
     ]  # fmt: skip
     caption = (

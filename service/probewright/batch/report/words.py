@@ -16,7 +16,9 @@ KINDS: dict[ChangeKind, str] = {
     "verdict": "a reading judged otherwise",
     "not_computed": "could not be compared",
 }
-_NARROW, _BROAD = frozenset("iljtfr.,:;'!|()[] -"), frozenset("mwMW@%&…—")
+#: Letters of one width, as shares of the font's size: from memory of broad sans-serif fonts, rather more than less.
+_WIDTHS = {**dict.fromkeys("ijlI.,:;'!| ", 0.34), **dict.fromkeys("tfr()[]-/", 0.42), **dict.fromkeys("mwMW@%&…—", 1.0)}
+_CAPITAL, _OTHER, _FULL_WIDTH = 0.79, 0.64, 1.05
 
 
 def number(count: int) -> str:
@@ -32,22 +34,27 @@ def signed(told: str) -> str:
 def percent(share: float) -> str:
     """A probability; what is not quite 0 or 100 % does not look as if it were."""
     if share in (0.0, 1.0):
-        return f"{share:.0%}"
+        return f"{100 * share:.0f} %"
     if share < 0.001:
-        return "<0.1%"
+        return "<0.1 %"
     if share > 0.999:
-        return ">99.9%"
-    return f"{share:.1%}" if share < 0.095 or share > 0.905 else f"{share:.0%}"
+        return ">99.9 %"
+    return f"{100 * share:.1f} %" if share < 0.095 or share > 0.905 else f"{100 * share:.0f} %"
 
 
 def part(count: int, of: int) -> str:
     """A count's share of all."""
-    return percent(count / of) if of else "0%"
+    return percent(count / of) if of else "0 %"
 
 
 def jobs(count: int) -> str:
     """A number of jobs."""
     return "1 job" if count == 1 else f"{number(count)} jobs"
+
+
+def short(title: str, most: int = 80) -> str:
+    """A title that is no longer than a sentence can bear."""
+    return title if len(title) <= most else f"{title[: most - 1].rstrip()}…"
 
 
 def width(text: str, size: float) -> float:
@@ -56,14 +63,19 @@ def width(text: str, size: float) -> float:
 
 
 def _width(letter: str) -> float:
-    # Shares of the font's size, from memory, on the safe side of common sans-serif fonts.
-    if letter in _NARROW:
-        return 0.4
-    if letter in _BROAD:
-        return 1.0
+    if letter in _WIDTHS:
+        return _WIDTHS[letter]
     if east_asian_width(letter) in "WF":
-        return 1.05
-    return 0.74 if letter.isupper() else 0.64
+        return _FULL_WIDTH
+    return _CAPITAL if letter.isupper() else _OTHER
+
+
+def folded(text: str, room: float, size: float) -> list[str]:
+    """Text in at most two lines, the second one cut where it is wider than the room."""
+    first, *words = text.split(" ")
+    while words and width(f"{first} {words[0]}", size) <= room:
+        first = f"{first} {words.pop(0)}"
+    return [fitting(first, room, size), *([fitting(" ".join(words), room, size)] if words else [])]
 
 
 def fitting(text: str, room: float, size: float) -> str:
