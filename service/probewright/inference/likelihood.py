@@ -100,6 +100,8 @@ def grouped(readings: Sequence[Prepared]) -> list[list[Prepared]]:
 
     They see the same part: counting them as independent would count its tolerance twice.
     """
+    if len({prepared.test.id for prepared in readings}) == len(readings):
+        return [[prepared] for prepared in readings]
     groups: list[list[Prepared]] = []
     for prepared in readings:
         for group in groups:

@@ -3,12 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 from probewright.circuit.parts import Circuit, When
 from probewright.packs.model import Between, Family, Function, Requirement, Shows, Table, Test, Through
 from probewright_schemas.records import Case
 
 Metered = Between | Through | Shows
+
+
+class About(NamedTuple):
+    """What the evidence of a case is about, whatever it says; ``supply``: whether the supply voltage is given."""
+
+    tests: tuple[str, ...]
+    complaints: tuple[str, ...]
+    functions: tuple[str, ...]
+    repairs: tuple[str, ...]
+    supply: bool
+
+
+def about(case: Case) -> About:
+    """What the evidence of a case is about."""
+    tests = tuple([reading.test for reading in case.readings])
+    repairs = tuple([done.repair for done in case.repairs_done]) if case.repairs_done else ()
+    return About(tests, case.complaints, case.working, repairs, case.conditions.supply_voltage is not None)
 
 
 class Relevance:
@@ -31,13 +49,13 @@ class Relevance:
         # Which faults there are at all is always a difference.
         self._always = _options(fault.when for fault in family.faults)
 
-    def records(self, case: Case) -> Iterator[str]:
-        """The records of the family that a case's evidence is about: ``"test:..."``, ``"complaint:..."`` and so on."""
-        yield from (f"test:{reading.test}" for reading in case.readings)
-        yield from (f"complaint:{complaint}" for complaint in case.complaints)
-        yield from (f"function:{function}" for function in case.working)
-        yield from (f"repair:{done.repair}" for done in case.repairs_done)
-        if case.conditions.supply_voltage is not None:
+    def records(self, about: About) -> Iterator[str]:
+        """The records of the family that evidence is about: ``"test:..."``, ``"complaint:..."`` and so on."""
+        yield from (f"test:{test}" for test in about.tests)
+        yield from (f"complaint:{complaint}" for complaint in about.complaints)
+        yield from (f"function:{function}" for function in about.functions)
+        yield from (f"repair:{repair}" for repair in about.repairs)
+        if about.supply:
             yield from self._supply_tests
 
     def options(self, records: Iterable[str]) -> frozenset[str]:

@@ -21,7 +21,7 @@ from probewright.inference.compiled import Compiled
 from probewright.inference.configurations import Configuration, configurations
 from probewright.inference.ids import Vocabulary
 from probewright.inference.numeric import Predictor, from_dictionary, from_stated, magnitudes
-from probewright.inference.relevance import Metered, Relevance
+from probewright.inference.relevance import About, Metered, Relevance, about
 from probewright.inference.seen import Threshold, table_classes
 from probewright.inference.structure import labels
 from probewright.inference.weighted_cache import WeightedCache
@@ -55,6 +55,7 @@ class ModelStore:
         self.threshold = lru_cache(maxsize=1024)(self._threshold)
         self._compiled = lru_cache(maxsize=_MOST_COMPILED)(self._compile)
         self._configurations = lru_cache(maxsize=512)(self._enumerate)
+        self._relevant = lru_cache(maxsize=4096)(self._records)
         self._open = WeightedCache[OpenBuilds](MOST_COLUMNS)
 
     def compiled(self, configuration: Configuration) -> Compiled:
@@ -67,14 +68,19 @@ class ModelStore:
         None when the options contradict each other.  ``merged``: hypotheses that the evidence cannot tell apart stand
         as one.
         """
-        given, records = tuple(sorted(case.options.items())), frozenset(self._relevance.records(case))
-        weighed = self._relevance.options(records)
+        given = tuple(sorted(case.options.items()))
+        records, weighed = self._relevant(about(case))
         found = self._configurations(given, weighed)
         if not found:
             return None
         if not merged:
             return OpenBuilds([Build(c.share, self.compiled(c)) for c in found], weighed)
         return self._open.get((given, records), lambda: self._merged(found, records, weighed))
+
+    def _records(self, evidence: About) -> tuple[frozenset[str], frozenset[str]]:
+        """The records that evidence is about, and the options that matter to them."""
+        records = frozenset(self._relevance.records(evidence))
+        return records, self._relevance.options(records)
 
     def _enumerate(
         self, given: tuple[tuple[str, str], ...], weighed: frozenset[str],

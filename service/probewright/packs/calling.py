@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from typing import get_args
 
 import numpy as np
@@ -24,10 +24,16 @@ def validators(pack: str, manager: pluggy.PluginManager) -> Validators | None:
     if not hook.get_hookimpls():
         return None
 
+    call = _caller(pack, hook)
+
     def validate(context: ReadingContext) -> tuple[Finding, ...]:
         """Ask the pack for findings; raises PackError when it fails or gives anything else."""
+        results = call(context)
+        # It is called for every reading, and of most it has nothing to say.
+        if len(results) == 1 and results[0] == ():
+            return ()
         found: list[Finding] = []
-        for result in _call(pack, hook, {"context": context}):
+        for result in results:
             if isinstance(result, str) or not isinstance(result, Sequence):
                 raise PackError(f"{pack}: {hook.name} must return a sequence, not {result!r:.80}")
             for finding in result:
@@ -61,7 +67,7 @@ def scorer(pack: str, manager: pluggy.PluginManager) -> Scorer | None:
         return _all_at_once(pack, manager.hook.probewright_score_batch)
     if manager.hook.probewright_score.get_hookimpls():
         hook = manager.hook.probewright_score
-        return row_by_row(lambda context: _first(_call(pack, hook, {"context": context})))
+        return row_by_row(lambda context: _first(_call(pack, hook, context)))
     return None
 
 
@@ -73,7 +79,7 @@ def row_by_row(score: Callable[[ScoringContext], object]) -> Scorer:
 def _all_at_once(pack: str, hook: pluggy.HookCaller) -> Scorer:
     def score(batch: ScoringBatch) -> Sequence[object]:
         """Ask the pack once; raises PackModelError for another shape, for rows cannot be told apart then."""
-        scores = _first(_call(pack, hook, {"batch": batch}))
+        scores = _first(_call(pack, hook, batch))
         if scores is None:
             return [None] * len(batch.readings)
         shape = batch.declared.shape
@@ -100,14 +106,25 @@ def _first(results: Sequence[object]) -> object:
     return results[0] if results else None
 
 
-def _call(pack: str, hook: pluggy.HookCaller, offered: Mapping[str, object]) -> list[object]:
-    """Call a hook that only this pack has; without a wrapper, straight, for it is called for every reading."""
-    try:
-        implementation = hook.get_hookimpls()[0]
-        if implementation.wrapper or implementation.hookwrapper:
-            return list(hook(**offered))
-        function: Callable[..., object] = implementation.function
-        result = function(*[offered[name] for name in implementation.argnames])
-    except (Exception, SystemExit) as error:  # foreign code: name the pack for the log, and let nobody end the service
-        raise PackError(f"{pack}: {hook.name} raised {said(error)}") from error
-    return [] if result is None else [result]
+def _call(pack: str, hook: pluggy.HookCaller, offered: object) -> list[object]:
+    """Call a hook that only this pack has, and that is offered one thing."""
+    return _caller(pack, hook)(offered)
+
+
+def _caller(pack: str, hook: pluggy.HookCaller) -> Callable[[object], list[object]]:
+    """What calls a hook that only this pack has; without a wrapper, straight, for it is called for every reading."""
+    implementation = hook.get_hookimpls()[0]
+    function: Callable[..., object] = implementation.function
+    [offered] = hook.spec.argnames if hook.spec is not None else implementation.argnames
+    wrapped, takes = implementation.wrapper or implementation.hookwrapper, bool(implementation.argnames)
+
+    def call(what: object) -> list[object]:
+        try:
+            if wrapped:
+                return list(hook(**{offered: what}))
+            result = function(what) if takes else function()
+        except (Exception, SystemExit) as error:  # foreign code: name the pack, and let nobody end the service
+            raise PackError(f"{pack}: {hook.name} raised {said(error)}") from error
+        return [] if result is None else [result]
+
+    return call
