@@ -92,7 +92,9 @@ def placed(output, part, rejected):
 
 def main(output, count, pause, kind, more=""):
     """Make an output; ``more`` is the number of workers, or the scheduler's address."""
-    ready = partial(set_up, float(pause))
+    from support import block_work  # noqa: PLC0415, PLW0406  by the name that a cluster's workers know
+
+    ready = partial(block_work.set_up, float(pause))
     executor = {
         "serial": lambda: SerialExecutor(ready),
         "processes": lambda: ProcessExecutor(int(more), ready),

@@ -3,6 +3,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,19 @@ TESTS = Path(__file__).parents[2]
 @pytest.fixture
 def started():
     """Starts processes that find the tests' support, and ends those that are left."""
+    with starting() as start:
+        yield start
+
+
+@pytest.fixture(scope="module")
+def started_once():
+    """The same for all tests of a module."""
+    with starting() as start:
+        yield start
+
+
+@contextmanager
+def starting():
     processes = []
 
     def start(*arguments, **options):

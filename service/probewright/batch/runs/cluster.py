@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import math
 import pickle
 import time
 import uuid
@@ -78,7 +79,7 @@ class _Cluster:
     def __init__(self, client: _Client, run: str, patience: float) -> None:
         self._client, self._run, self._patience = client, run, patience
         self._under_way: deque[tuple[Block, Any]] = deque()
-        self._looked, self._seen_worker, self._window = 0.0, time.monotonic(), 1
+        self._looked, self._seen_worker, self._window = -math.inf, time.monotonic(), 1
 
     def prepare(self, terms: object) -> None:
         """Set up all workers that are there, and refuse those that would give other answers."""
