@@ -61,8 +61,8 @@ class Double:
         self._note("plan_visit", request, pack, settings)
         return VisitPlan(pack.identity, "Mind codes.", request.reference)
 
-    def engine(self):
-        return Engine(self.diagnose, self.check_readings, self.score_readings, self.plan_visit)
+    def engine(self, **others):
+        return Engine(self.diagnose, self.check_readings, self.score_readings, self.plan_visit, **others)
 
 
 @pytest.fixture
