@@ -157,14 +157,17 @@ def test_a_page_is_light_or_dark_as_the_reader_likes_it(browser, paths, scheme):
 
 
 def test_paper_is_light_and_shows_every_figure_whole(browser, paths):
-    light = [{"name": "prefers-color-scheme", "value": "light"}]
-    browser.tell("Emulation.setEmulatedMedia", media="print", features=light)
+    dark = [{"name": "prefers-color-scheme", "value": "dark"}]
+    browser.tell("Emulation.setEmulatedMedia", media="print", features=dark)
     try:
         browser.open(paths["usual"], width=720)
         assert browser.value("document.documentElement.scrollWidth") <= 720
         assert all(0 < right - left <= 720 for left, _, right, _ in browser.value(FIGURES))
+        cut = "[...document.querySelectorAll('.scroll')].filter(e => e.scrollWidth > e.clientWidth).length"
+        assert browser.value(cut) == 0
         back = "getComputedStyle(document.body).backgroundColor"
         assert browser.value(back) == "rgb(255, 255, 255)"
+        assert browser.value("getComputedStyle(document.querySelector('svg text')).fill") == "rgb(31, 35, 41)"
     finally:
         browser.tell("Emulation.setEmulatedMedia", media="", features=[])
 

@@ -4,17 +4,24 @@ from probewright.render.page.style import CSS as COMMON
 
 #: Bands of figures: the palette for the colour-blind of Okabe and Ito, Color Universal Design, 2008, without black and
 #: yellow; a little lighter on dark ground.
-_BANDS = """
-:root {
+_LIGHT = """
   --band-0: #0072b2; --band-1: #d55e00; --band-2: #009e73; --band-3: #cc79a7; --band-4: #e69f00; --band-5: #56b4e9;
   --still: #b9c0c7; --cell: #0b62b4; --cell-other: #c2410c;
-}
-@media (prefers-color-scheme: dark) {
-  :root {
+"""
+#: The light colours of the common look: paper is light, whatever the screen is.
+_PAPER = """
+  --back: #ffffff; --card: #f5f7f9; --ink: #1f2329; --soft: #59636e; --pale: #6e7781; --line: #d3d9df;
+  --on-fill: #ffffff; --blue: #0b62b4; --red: #c2410c; --orange: #b4690c; --green: #1a7f4b;
+"""
+_BANDS = f"""
+:root {{{_LIGHT}}}
+@media print {{ :root {{{_PAPER}{_LIGHT}}} }}
+@media screen and (prefers-color-scheme: dark) {{
+  :root {{
     --band-0: #3d9bd6; --band-1: #f0803c; --band-2: #2fc398; --band-3: #dd9dc0; --band-4: #f0b640; --band-5: #7cc7f2;
     --still: #4a545e; --cell: #62b0f5; --cell-other: #ff8a5c;
-  }
-}
+  }}
+}}
 """
 _FIGURES = """
 svg text { font-size: 12px; fill: var(--ink); }
@@ -56,13 +63,10 @@ p.lead { font-size: 1.08rem; max-width: 54rem; }
 @media (min-width: 60rem) { tbody th:first-child { min-width: 15rem; } }
 @media (max-width: 40rem) { body { padding: 1.2rem .9rem 3rem; } h1 { font-size: 1.5rem; } }
 @media print {
-  :root {
-    --back: #ffffff; --card: #f5f7f9; --ink: #1f2329; --soft: #59636e; --pale: #6e7781; --line: #d3d9df;
-    --blue: #0b62b4; --red: #c2410c; --orange: #b4690c; --green: #1a7f4b;
-    --band-0: #0072b2; --band-1: #d55e00; --band-2: #009e73; --band-3: #cc79a7; --band-4: #e69f00; --band-5: #56b4e9;
-    --still: #b9c0c7; --cell: #0b62b4; --cell-other: #c2410c;
-  }
+  :root { font-size: 10pt; }
   * { print-color-adjust: exact; }
+  .scroll { overflow: visible; } td { white-space: normal; } tbody th:first-child { min-width: 7rem; }
+  th, td { padding: .25rem .35rem; }
   table { break-inside: auto; } tr { break-inside: avoid; } h3 { break-after: avoid; }
   .tiles { grid-template-columns: repeat(6, 1fr); }
 }
