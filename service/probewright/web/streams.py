@@ -70,7 +70,7 @@ def arrivals(environ: WSGIEnvironment) -> Iterator[bytes]:
     CutOffError
         When it is not whole.
     """
-    stated, chunked = environ.get("CONTENT_LENGTH"), environ.get("HTTP_TRANSFER_ENCODING")
+    stated, chunked = environ.get("CONTENT_LENGTH") or None, environ.get("HTTP_TRANSFER_ENCODING")
     left = get_content_length(stated, chunked)
     source = environ.get(INPUT) or environ["wsgi.input"]
     take: Callable[[int], bytes] = getattr(source, "read1", source.readline)
