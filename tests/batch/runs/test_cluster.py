@@ -30,12 +30,13 @@ LONG = 60
 class Cluster:
     """A scheduler, and as many workers as are asked for."""
 
-    def __init__(self, started, folder):
+    def __init__(self, started, folder, **environment):
         from distributed import Client  # noqa: PLC0415  optional
 
         self._started, self.folder = started, folder
         told = folder / "scheduler.json"
-        self.scheduler = self._start("distributed.cli.dask_scheduler", *APART, "--port", "0", "--scheduler-file", told)
+        scheduler = ("distributed.cli.dask_scheduler", *APART, "--port", "0", "--scheduler-file", told)
+        self.scheduler = self._start(*scheduler, **environment)
         self.address = awaited(lambda: told.exists() and json.loads(told.read_text() or "{}").get("address"))
         self.client = Client(self.address, set_as_default=False, timeout=LONG)
         self._workers = []
@@ -213,6 +214,23 @@ def test_a_scheduler_that_goes_away_is_told(started, tmp_path):
     cluster.scheduler.wait()
     with pytest.raises(RunError, match=r"^lost the scheduler; the same command goes on"):
         list(results)
+
+
+@needs_dask
+def test_a_block_that_ends_its_workers_is_told_by_its_lines(started, tmp_path):
+    cluster = Cluster(started, tmp_path, DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES="1")
+    for _ in range(3):
+        cluster.worker()
+    deadly = tmp_path / "deadly"
+    deadly.mkdir()
+    block = next(block for block in block_work.blocks(COUNT) if block.index == 4)
+    for line in list(block.lines())[:2]:
+        (deadly / str(line.line)).touch()
+    set_up = partial(block_work.set_up, deaths=deadly)
+    results = DaskExecutor(cluster.address, set_up, block_work.set_up().identity).run(block_work.blocks(COUNT))
+    with pytest.raises(BlockFailedError, match=f"^{block.told}: every worker that had it died; the same command"):
+        list(results)
+    cluster.client.close()
 
 
 @needs_dask

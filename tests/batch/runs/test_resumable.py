@@ -6,6 +6,7 @@ import random
 import resource
 import signal
 import time
+import tracemalloc
 from collections import Counter
 from functools import partial
 from io import BytesIO
@@ -13,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from probewright.batch.files import JobLine, Origin
 from probewright.batch.runs import (
     BlockFailedError,
     ResumableRun,
@@ -136,12 +138,17 @@ def test_a_finisher_that_fails_can_be_tried_again(output):
     assert made(output) == block_work.expected(COUNT)
 
 
-def test_the_journal_of_a_finished_run_is_of_no_use(output, monkeypatch):
-    # As after a loss of power between the outputs and the removal of what is left.
+def test_the_journal_of_a_finished_run_binds_nobody(output, monkeypatch):
+    # As when it was killed between the outputs and the removal of what is left.
     monkeypatch.setattr(Path, "unlink", lambda path, missing_ok=False: None)
-    make(output)
+    with ResumableRun(output, KEY) as run:
+        run.work(block_work.blocks(COUNT), SerialExecutor(block_work.set_up))
+        run.finish(lambda part, rejected: None)
     assert begun(output)
+    assert part(output).exists()
     monkeypatch.undo()
+    with ResumableRun(output, KEY) as run:
+        assert run.done == BLOCKS
     assert make(output, {"changes": "another"}) == BLOCKS
     assert made(output) == block_work.expected(COUNT)
 
@@ -361,7 +368,7 @@ def test_a_run_killed_again_and_again_gives_the_same_bytes(output, started, kind
 
 def journaled(output):
     try:
-        return max(0, journal(output).read_bytes().count(b"\n") - 1)
+        return journal(output).read_bytes().count(b'{"block"')
     except FileNotFoundError:
         return 0
 
@@ -430,6 +437,27 @@ def test_an_interrupt_ends_all_cleanly_and_the_run_goes_on(output, started):
     assert gone(workers)
     assert 0 < make(output) < BLOCKS
     assert made(output) == block_work.expected(COUNT)
+
+
+def test_memory_does_not_grow_with_the_input(output):
+    def lines(count):
+        for number in range(1, count + 1):
+            yield JobLine(number, Origin("a", number, number), b"%d" % number * 300)
+
+    def peak(count):
+        tracemalloc.reset_peak()
+        with ResumableRun(output, KEY) as run:
+            run.work(in_blocks(lines(count), most_lines=64), SerialExecutor(block_work.set_up))
+            run.finish(partial(block_work.placed, output))
+        return tracemalloc.get_traced_memory()[1]
+
+    tracemalloc.start()
+    try:
+        few, many = peak(1000), peak(10_000)
+    finally:
+        tracemalloc.stop()
+    assert output.stat().st_size > 1_000_000
+    assert many < few * 1.5
 
 
 def test_results_go_to_a_stream_as_they_come():

@@ -65,9 +65,9 @@ class DaskExecutor:
         terms, run = Terms(self._set_up, self._identity), uuid.uuid4().hex
         with _connected(self._address, self._patience) as client:
             cluster = _Cluster(client, run, self._patience)
-            cluster.prepare(terms)
-            client.register_plugin(announcement := Announcement(run, terms))
+            announcement = Announcement(run, terms)
             try:
+                cluster.prepare(announcement, terms)
                 yield from cluster.run(iter(blocks))
             finally:
                 cluster.forget(announcement.name)
@@ -81,11 +81,15 @@ class _Cluster:
         self._under_way: deque[tuple[Block, Any]] = deque()
         self._looked, self._seen_worker, self._window = -math.inf, time.monotonic(), 1
 
-    def prepare(self, terms: object) -> None:
-        """Set up all workers that are there, and refuse those that would give other answers."""
+    def prepare(self, announcement: object, terms: object) -> None:
+        """Set up all workers that are there, refuse those that would give other answers, and tell those to come."""
         from probewright.batch.runs.worker import prepare  # noqa: PLC0415  needs distributed
 
-        found = self._client.run(prepare, self._run, terms, on_error="return")
+        try:
+            found = self._client.run(prepare, self._run, terms, on_error="return")
+            self._client.register_plugin(announcement)
+        except Exception as error:  # a worker or the scheduler went meanwhile: nothing of ours raises here
+            raise RunError(f"the cluster cannot be set up: {said(error)}; {_GO_ON}") from error
         wrong = {address: f"fails: {said(e)}" if isinstance(e, Exception) else e for address, e in found.items() if e}
         if wrong:
             raise _unfit(wrong)

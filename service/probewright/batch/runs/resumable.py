@@ -6,7 +6,7 @@ import os
 import time
 from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
-from contextlib import closing
+from contextlib import closing, suppress
 from functools import partial
 from io import FileIO
 from pathlib import Path
@@ -114,7 +114,7 @@ class ResumableRun:
         if self._journal.head() is None or self._restart:
             return Kept(self._key)
         kept = self._journal.read(_length(self.part), _length(self.part_rejected))
-        if kept is None or kept.finished or not kept.blocks:
+        if kept is None or not kept.blocks or (kept.finished and kept.key != self._key):
             return Kept(self._key)
         if kept.key != self._key:
             names = sorted(name for name in kept.key.keys() | self._key if kept.key.get(name) != self._key.get(name))
@@ -224,6 +224,7 @@ def _sync_folder(folder: Path) -> None:
     """Make the files themselves last, not only what is in them."""
     descriptor = os.open(folder, os.O_RDONLY)
     try:
-        os.fsync(descriptor)
+        with suppress(OSError):  # some file systems know no such thing
+            os.fsync(descriptor)
     finally:
         os.close(descriptor)
