@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,6 +43,8 @@ class OpenBuilds:
     log_prior : ndarray of shape (n_columns,), in nats
     starts : ndarray of int, shape (n_builds + 1,)
         Where each build's columns begin, and the end.
+    kept : mapping of str to anything
+        What is prepared from the builds for each test, and depends on nothing else.
     """
 
     def __init__(self, builds: Sequence[Build], weighed: Collection[str]) -> None:
@@ -53,6 +56,7 @@ class OpenBuilds:
         self.starts = np.cumsum([0, *(len(prior) for prior in priors)])
         complaints = self.builds[0].compiled.family.complaints
         self.by_chance = {c.id: max(float(c.if_working), float(LEAST_REPORT)) for c in complaints}
+        self.kept: dict[str, Any] = {}
         self._gathers: dict[str, tuple[tuple[int, ...], Index]] = {}  # bounded by the family's tests
         self._places = [np.array([place[f] for f in b.compiled.hypotheses.faults], dtype=np.intp) for b in builds]
 

@@ -10,15 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from probewright.circuit.parts import holds
-from probewright.inference.builds import Build
+from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.numeric import Predicted
 from probewright.inference.prepared import Prepared
-from probewright.inference.situation import Situation
+from probewright.inference.rulers import Band, Ruler, Rulers, rulers_of
 from probewright.inference.supplies import told
-from probewright.packs.model import DEAD_KINDS, LIVE_KINDS, Family, Limit, Supply, Test
+from probewright.packs.model import DEAD_KINDS, LIVE_KINDS, Family, Supply, Test
 from probewright.quantities.conformity import Thresholds, probability_within, verdict
-from probewright.quantities.units import convert, dimension_of_kind
 from probewright_schemas.records import CheckedReading, Expected, Finding, Limits, UsedCondition, Verdict
 
 _WORDS = {
@@ -30,16 +28,6 @@ _SOFT = 0.05
 _USUAL = 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
-    """A healthy band in the test's unit, and where it comes from."""
-
-    low: float | None
-    high: float | None
-    basis: str
-    source: str | None
-
-
 @dataclass(slots=True)  # not frozen: made too often for what freezing costs
 class Judged:
     """A prepared reading with its verdict; only ``usable`` ones are evidence."""
@@ -49,30 +37,15 @@ class Judged:
     usable: bool
 
 
-def predict(build: Build, prepared: Prepared) -> Predicted:
-    """What a numeric reading should be in one build."""
-    situation = prepared.situation
-    if prepared.test.measures == "supply_voltage":
-        situation = Situation(None, situation.ambient, situation.set_point)
-    instrument = prepared.instrument
-    return build.compiled.numeric(prepared.test.id).predict(
-        situation, instrument.input_impedance, instrument.maximum_resistance
-    )
-
-
 def judge(
-    prepared: Prepared,
-    builds: Sequence[Build],
-    family: Family,
-    tech_sheet: Mapping[str, Limits],
-    thresholds: Thresholds,
-) -> Judged:
+    prepared: Prepared, opened: OpenBuilds, family: Family, tech_sheet: Mapping[str, Limits], thresholds: Thresholds,
+) -> Judged:  # fmt: skip
     """Validate one reading.
 
     Parameters
     ----------
     prepared : Prepared
-    builds : sequence of Build
+    opened : OpenBuilds
         The configurations still open.
     family : Family
     tech_sheet : mapping of test id to Limits
@@ -80,14 +53,14 @@ def judge(
     thresholds : Thresholds
         From which probabilities a reading is within and outside.
     """
-    having = [b for b in builds if prepared.test.id in b.compiled.tests]
-    findings = list(_refusals(prepared, having, family))
+    rulers = rulers_of(opened, prepared.test)
+    findings = list(_refusals(prepared, rulers.builds, family))
     if any(finding.severity == "reject" for finding in findings):
         return Judged(prepared, _answer(prepared, "rejected", findings), usable=False)
     if prepared.event == "seen":
-        return _judge_seen(prepared, having, findings)
-    missing = [name for name in _needed(prepared.test, having[0]) if _given(prepared, name) is None]
-    bands = _bands(having, prepared, tech_sheet.get(prepared.test.id))
+        return _judge_seen(prepared, rulers, findings)
+    missing = [name for name in rulers.needed if _given(prepared, name) is None]
+    bands = _bands(rulers.rulers, prepared, tech_sheet.get(prepared.test.id))
     total = sum(share for share, _ in bands)
     within = sum(share * _probability(prepared, found) for share, found in bands) / total
     decided: Verdict = verdict(min(max(within, 0.0), 1.0), thresholds)
@@ -96,26 +69,22 @@ def judge(
     decided = "inconclusive" if missing else decided
     findings += [_missing(prepared.test, name) for name in missing]
     findings += _remarks(prepared)
-    expected = None if "set_point" in missing else _expected(prepared, bands, having[0], family.supply)
     usable = "set_point" not in missing
+    expected = _expected(prepared, bands, rulers.rulers[0], family.supply) if usable else None
     return Judged(prepared, _answer(prepared, decided, findings, expected, None if missing else within), usable)
 
 
-def _bands(having: Sequence[Build], prepared: Prepared, sheet: Limits | None) -> list[tuple[float, Band]]:
+def _bands(rulers: Sequence[Ruler], prepared: Prepared, sheet: Limits | None) -> list[tuple[float, Band]]:
     """Healthy bands with the shares of the builds they hold for."""
-    if len(having) == 1:
-        return [(1.0, band(having[0], prepared, sheet))]
-    shares: dict[Band, float] = {}
-    for build in having:
-        found = band(build, prepared, sheet)
-        shares[found] = shares.get(found, 0.0) + build.share
-    return [(share, found) for found, share in shares.items()]
-
-
-def _needed(test: Test, build: Build) -> list[str]:
-    """The conditions without which a reading decides nothing."""
-    relative_to = build.compiled.numeric(test.id).model.relative_to
-    return list(dict.fromkeys([*test.needs, *([relative_to] if relative_to else [])]))
+    if len(rulers) == 1:
+        return [(1.0, rulers[0].band(prepared, sheet))]
+    shares: dict[tuple[object, ...], tuple[float, Band]] = {}
+    for ruler in rulers:
+        found = ruler.band(prepared, sheet)
+        key = found.low, found.high, found.basis, found.source
+        share, _ = shares.get(key, (0.0, found))
+        shares[key] = share + ruler.share, found
+    return list(shares.values())
 
 
 def _given(prepared: Prepared, name: str) -> float | None:
@@ -174,60 +143,19 @@ def _remarks(prepared: Prepared) -> Iterator[Finding]:
                       "Look for a loose connection or a changing load, and read again.")  # fmt: skip
 
 
-def _judge_seen(prepared: Prepared, having: Sequence[Build], findings: Sequence[Finding]) -> Judged:
-    test = prepared.test
-    healthy = dict.fromkeys(test.outcomes, 0.0)
-    total = sum(build.share for build in having)
-    for build in having:
+def _judge_seen(prepared: Prepared, rulers: Rulers, findings: Sequence[Finding]) -> Judged:
+    test, healthy = prepared.test, [0.0] * len(prepared.test.outcomes)
+    for build in rulers.builds:
         chances = build.compiled.healthy(test.id, prepared.situation, prepared.beeper)
-        for outcome, chance in zip(test.outcomes, chances, strict=True):
-            healthy[outcome] += build.share / total * chance
-    usual = tuple(outcome for outcome, chance in healthy.items() if chance >= _USUAL)
+        for place, chance in enumerate(chances):
+            healthy[place] += build.share / rulers.total * chance
+    usual = tuple([outcome for outcome, chance in zip(test.outcomes, healthy, strict=True) if chance >= _USUAL])
     decided: Verdict = "within" if prepared.reading.seen in usual else "outside"
     # Where health shows either way, what was seen decides nothing by itself.
     if decided == "within" and len(usual) > 1:
         decided = "inconclusive"
-    expected = Expected(basis=having[0].compiled.seen_basis(test.id), seen=usual)
+    expected = Expected(basis=rulers.builds[0].compiled.seen_basis(test.id), seen=usual)
     return Judged(prepared, _answer(prepared, decided, findings, expected), usable=True)
-
-
-def band(build: Build, prepared: Prepared, sheet: Limits | None) -> Band:
-    """The healthy band in one build: the technical sheet's, else the pack's limits, else the model's own."""
-    test = prepared.test
-    predictor = build.compiled.numeric(test.id)
-    if sheet is not None:
-        scale = _supply_scale(build, prepared) if predictor.model.scales_with_supply and not test.measures else 1.0
-        low, high = _sheet(sheet, test, scale)
-        return Band(low, high, "tech_sheet", "the case's technical sheet")
-    for limit in test.limits:
-        if holds(limit.when, build.compiled.configuration):
-            scale = _supply_scale(build, prepared) if limit.scales_with_supply else 1.0
-            return Band(_times(limit.low, scale), _times(limit.high, scale), limit.basis, _sources(limit))
-    predicted = predict(build, prepared)
-    return Band(predicted.low, predicted.high, predictor.model.basis, predictor.model.source or None)
-
-
-def _sheet(sheet: Limits, test: Test, scale: float) -> tuple[float | None, float | None]:
-    dimension = dimension_of_kind(test.kind)
-
-    def side(value: float | None) -> float | None:
-        return None if value is None else scale * convert(value, sheet.unit, str(test.unit), dimension)
-
-    return side(sheet.low), side(sheet.high)
-
-
-def _times(figure: float | None, scale: float) -> float | None:
-    return None if figure is None else float(figure) * scale
-
-
-def _sources(limit: Limit) -> str | None:
-    sources = [f.source for f in (limit.low, limit.high) if f is not None and f.source]
-    return "; ".join(dict.fromkeys(sources)) or None
-
-
-def _supply_scale(build: Build, prepared: Prepared) -> float:
-    supply = prepared.situation.supply
-    return 1.0 if supply is None else supply / float(build.compiled.family.supply.nominal)
 
 
 def _probability(prepared: Prepared, found: Band) -> float:
@@ -239,24 +167,27 @@ def _probability(prepared: Prepared, found: Band) -> float:
     return probability_within(prepared.value, prepared.uncertainty, found.low, found.high)
 
 
-def _expected(prepared: Prepared, shared: Sequence[tuple[float, Band]], build: Build, supply: Supply) -> Expected:
+def _expected(prepared: Prepared, shared: Sequence[tuple[float, Band]], ruler: Ruler, supply: Supply) -> Expected:
     """One band for the answer: the hull of the bands of all open builds."""
+    used = _conditions_used(prepared, ruler, supply)
+    if len(shared) == 1:
+        [(_, band)] = shared
+        return Expected(band.basis, prepared.test.unit, band.low, band.high, None, band.source, used)
     bands = [found for _, found in shared]
     lows, highs = [b.low for b in bands], [b.high for b in bands]
     low = None if None in lows else min(v for v in lows if v is not None)
     high = None if None in highs else max(v for v in highs if v is not None)
     sources = "; ".join(dict.fromkeys(b.source for b in bands if b.source)) or None
-    used = _conditions_used(prepared, build, supply)
     return Expected(bands[0].basis, prepared.test.unit, low, high, None, sources, used)
 
 
-def _conditions_used(prepared: Prepared, build: Build, supply: Supply) -> dict[str, UsedCondition]:
+def _conditions_used(prepared: Prepared, ruler: Ruler, supply: Supply) -> dict[str, UsedCondition]:
     used: dict[str, UsedCondition] = {}
     situation, given = prepared.situation, prepared.given_by
     if prepared.test.kind in LIVE_KINDS and not prepared.test.measures:
         on_scale = situation.supply if situation.supply is not None else float(supply.nominal)
-        volts = told(on_scale, supply, build.compiled.configuration)
-        used["supply_voltage"] = UsedCondition(volts, "V", given.get("supply_voltage", "assumed"))
+        volts = told(on_scale, supply, ruler.configuration)
+        used["supply_voltage"] = UsedCondition(volts, "V", given.get("supply_voltage") or "assumed")
     for name, value in (("ambient", situation.ambient), ("set_point", situation.set_point)):
         if name in prepared.test.needs and value is not None:
             used[name] = UsedCondition(value, "degC", given[name])

@@ -17,7 +17,7 @@ from probewright.inference.course import Course, Stretch, follow
 from probewright.inference.evidence import Evidence, Piece, log_likelihoods
 from probewright.inference.likelihood import Usable, Weighed, weigh
 from probewright.inference.posterior import Posterior, decibans, posteriors
-from probewright.inference.prepared import Prepared, plausible_supply, prepare
+from probewright.inference.prepared import IMPLAUSIBLE, Prepared, plausible_supply, prepare
 from probewright.inference.remarks import floats, found_dead, remark
 from probewright.inference.scoring import replace_scores
 from probewright.inference.store import ModelStore
@@ -129,7 +129,7 @@ class _Begun:
 
     def usable(self) -> Usable:
         readings = [judged.prepared for judged in self.judged if judged.usable]
-        return Usable(readings, self.opened.builds, self.case.tech_sheet)
+        return Usable(readings, self.opened, self.case.tech_sheet)
 
 
 def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readings:
@@ -155,7 +155,7 @@ def _begin(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> _Beg
     ready = prepare(case, store.vocabulary)
     opened = _open_builds(case, store, merged=merged)
     builds = opened.builds
-    judged = [judge(p, builds, store.family, case.tech_sheet, rules.thresholds) for p in ready]
+    judged = [judge(p, opened, store.family, case.tech_sheet, rules.thresholds) for p in ready]
     contexts = {j.prepared.index: _context(case, store, builds, j) for j in judged if j.prepared.index >= 0}
     if rules.validator is not None:
         judged = [_validated(j, contexts.get(j.prepared.index), rules.validator) for j in judged]
@@ -216,7 +216,7 @@ def _supply(case: Case, family: Family, ready: Sequence[Prepared]) -> float | No
     own = plausible_supply(case, family)
     if own is not None:
         return own
-    measured = [p for p in ready if p.given_by.get("supply_voltage", "reading") != "reading"]
+    measured = [p for p in ready if p.given_by.get("supply_voltage", "reading") not in ("reading", IMPLAUSIBLE)]
     return measured[-1].situation.supply if measured else None
 
 

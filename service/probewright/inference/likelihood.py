@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import fsum, hypot
 
-from probewright.inference.builds import Build
-from probewright.inference.checking import Band, band, predict
+from probewright.inference.builds import OpenBuilds
 from probewright.inference.densities import ByClass, numeric_by_class
 from probewright.inference.numeric import FLOOR, MISREAD_OVER, MISREAD_UNDER, Predicted, misread_density
 from probewright.inference.prepared import Prepared
+from probewright.inference.rulers import Band, rulers_of
 from probewright_schemas.records import Limits
 
 
@@ -62,7 +62,7 @@ class Usable:
     """The usable readings of one case, with the builds that it leaves open and its technical sheet."""
 
     readings: Sequence[Prepared]
-    builds: Sequence[Build]
+    opened: OpenBuilds
     tech_sheet: Mapping[str, Limits]
 
 
@@ -80,18 +80,16 @@ def weigh(cases: Sequence[Usable], misread: float) -> list[list[Weighed]]:
     return weighed
 
 
-def _jobs(one: Weighed, case: Usable) -> Iterable[tuple[Weighed, int, Prepared, Predicted]]:
+def _jobs(one: Weighed, case: Usable) -> Iterator[tuple[Weighed, int, Prepared, Predicted]]:
     """What a numeric reading is to be compared with: once for all builds that predict the same."""
     prepared, done = one.prepared, set()
     sheet = case.tech_sheet.get(prepared.test.id)
-    for build in case.builds:
-        if prepared.test.id not in build.compiled.tests:
-            continue
-        predictor = id(build.compiled.numeric(prepared.test.id))
+    for ruler in rulers_of(case.opened, prepared.test).rulers:
+        predictor = id(ruler.predictor)
         if predictor not in done:
             done.add(predictor)
-            predicted = predict(build, prepared)
-            own = prepared if sheet is None else onto_model_scale(prepared, predicted, band(build, prepared, sheet))
+            predicted = ruler.predict(prepared)
+            own = prepared if sheet is None else onto_model_scale(prepared, predicted, ruler.band(prepared, sheet))
             yield one, predictor, own, predicted
 
 

@@ -23,6 +23,8 @@ from probewright.quantities.units import (
 )  # fmt: skip
 from probewright_schemas.records import Case, Conditions, Limits, Meter, Quantity, Reading
 
+#: In place of where a supply voltage came from: one was given, but no appliance works under it.
+IMPLAUSIBLE = ""
 #: degC at a part that this service can speak of.
 _TEMPERATURES = (COLDEST, HOTTEST)
 _CONDITION_UNITS = {
@@ -45,7 +47,8 @@ class Prepared:
     leads : float
         What was taken off, in ohm; ``off`` is the same in the test's unit.
     given_by : mapping
-        Where each condition came from: ``reading``, ``case``, or the id of a test that measured it.
+        Where each condition came from: ``reading``, ``case``, or the id of a test that measured it; of a supply
+        voltage that is none to work under, :data:`IMPLAUSIBLE`.
     scatter, own : float
         Standard deviation of repeated values, and the meter's standard uncertainty for one of them.
     stretch : int
@@ -97,22 +100,49 @@ def prepare(case: Case, vocabulary: Vocabulary) -> list[Prepared]:
     for name, limits in case.tech_sheet.items():
         if name in tests:
             _check_limits(tests[name], limits, f"/tech_sheet/{escaped(name)}", faults)
-    ready = []
+    ready, situations = [], _Situations(case, family, conditions)
     for i, reading in enumerate(case.readings):
         if reading.test not in tests:
             faults.unknown(f"/readings/{i}/test", "test", reading.test, tests)
             continue
-        begun = _begin(case, vocabulary, i, conditions, faults)
+        begun = _begin(case, vocabulary, i, situations, faults)
         prepared = None if begun is None else _finish(begun, faults)
         if prepared is not None:
             ready.append(prepared)
     faults.raise_if_any()
     ready += _supply_as_reading(case, family, ready)
-    given = [prepared for prepared in ready if prepared.situation.supply is not None]
     if "supply_voltage" not in conditions:
         _take_measured_supply(ready, family.supply, case.options)
-    _take_given_supplies(given, family.supply, case.options)
     return ready
+
+
+class _Situations:
+    """The conditions of a case's readings, on the scale of the family's supply."""
+
+    def __init__(self, case: Case, family: Family, conditions: Mapping[str, float]) -> None:
+        self._options, self._supply, self._conditions = case.options, family.supply, conditions
+        self._of_case: dict[str, tuple[Situation, dict[str, str]]] = {}
+
+    def of(self, test: Test, own: Mapping[str, float]) -> tuple[Situation, dict[str, str]]:
+        """The conditions of a reading of a test, ``own`` those that it brings itself, and where each is from."""
+        if own:
+            return self._made(test, own)
+        # Only a test that tells how the appliance is built sees the supply otherwise than the others.
+        key = test.id if self._supply.taps and test.when else ""
+        found = self._of_case.get(key)
+        if found is None:
+            found = self._of_case[key] = self._made(test, own)
+        return found[0], dict(found[1])
+
+    def _made(self, test: Test, own: Mapping[str, float]) -> tuple[Situation, dict[str, str]]:
+        merged = {**self._conditions, **own}
+        given_by = {name: "reading" if name in own else "case" for name in merged}
+        volts = merged.get("supply_voltage")
+        if volts is not None:
+            volts = as_condition(volts, self._supply, known_by(test, self._options))
+            if volts is None:  # what nothing works under is no condition
+                given_by["supply_voltage"] = IMPLAUSIBLE
+        return Situation(volts, merged.get("ambient"), merged.get("set_point")), given_by
 
 
 def plausible_supply(case: Case, family: Family) -> float | None:
@@ -149,7 +179,7 @@ def _check_limits(test: Test, limits: Limits, pointer: str, faults: Faults) -> N
 
 
 def _begin(
-    case: Case, vocabulary: Vocabulary, i: int, conditions: Mapping[str, float], faults: Faults,
+    case: Case, vocabulary: Vocabulary, i: int, situations: _Situations, faults: Faults,
 ) -> Prepared | None:  # fmt: skip
     """Resolve state, meter and conditions of one reading."""
     reading = case.readings[i]
@@ -160,9 +190,7 @@ def _begin(
     own = _conditions(reading.conditions, f"/readings/{i}/conditions", faults) if reading.conditions else {}
     if instrument is None:
         return None
-    merged = {**conditions, **own} if own else conditions
-    situation = Situation(merged.get("supply_voltage"), merged.get("ambient"), merged.get("set_point"))
-    given_by = {name: "reading" if name in own else "case" for name in merged}
+    situation, given_by = situations.of(test, own)
     leads = instrument.lead_offset if test.kind in ("resistance", "continuity") else 0.0
     stretch = repairs_before(case, reading) if case.repairs_done else 0
     return Prepared(i, reading, test, instrument, situation, given_by, leads=leads, stretch=stretch)
@@ -303,23 +331,6 @@ def _supply_as_reading(case: Case, family: Family, ready: Sequence[Prepared]) ->
     return [_evaluated(Prepared(-1, reading, test, resolve(None, test.kind), Situation(), {}), [volts])]
 
 
-def _take_given_supplies(given: Sequence[Prepared], supply: Supply, options: Mapping[str, str]) -> None:
-    """Bring supply voltages that came with readings to the family's scale; what nothing works under goes."""
-    known: dict[tuple[float, str], float | None] = {}
-    for prepared in given:
-        situation = prepared.situation
-        if situation.supply is None:
-            continue
-        # Only a test that tells how the appliance is built sees it otherwise.
-        key = situation.supply, prepared.test.id if supply.taps and prepared.test.when else ""
-        if key not in known:
-            known[key] = as_condition(situation.supply, supply, known_by(prepared.test, options))
-        volts = known[key]
-        prepared.situation = situation._replace(supply=volts)
-        if volts is None:
-            prepared.given_by.pop("supply_voltage", None)
-
-
 def _take_measured_supply(ready: Sequence[Prepared], supply: Supply, options: Mapping[str, str]) -> None:
     """Where nobody gave the supply voltage, take it from the last reading that measured it.
 
@@ -332,7 +343,7 @@ def _take_measured_supply(ready: Sequence[Prepared], supply: Supply, options: Ma
         return
     measured.sort(key=lambda pair: pair[0].stretch)  # stable, so the last of each stretch stays last
     for prepared in ready:
-        if prepared.situation.supply is None:
+        if prepared.situation.supply is None and "supply_voltage" not in prepared.given_by:
             in_time = [pair for pair in measured if pair[0].stretch <= prepared.stretch]
             source, volts = in_time[-1] if in_time else measured[0]
             prepared.situation = prepared.situation._replace(supply=volts)
