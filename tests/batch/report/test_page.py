@@ -14,7 +14,7 @@ from probewright.batch.report import About, report_page
 from probewright.batch.summary import Tally
 from probewright_schemas.batch_records import Change, Changes, CorrectedReading, Held, MeterCorrection, Reevaluation
 from probewright_schemas.batch_records import ReplacedLimits as Replaced
-from probewright_schemas.records import Correction, Limits, PackIdentity
+from probewright_schemas.records import Correction, Limits, PackIdentity, Quantity
 from support.families import warmer
 from support.reevaluated import ABOUT, FAMILIES, TITLES, drawn, tally
 
@@ -160,6 +160,12 @@ def test_probabilities_before_and_now_are_counted_by_whether_the_leader_stays(re
     stays = sum(one.before.fault == one.after.fault for one in compared)
     assert f"The same fault leads: {stays:,} jobs" in label
     assert f"Another fault leads now: {len(compared) - stays:,} jobs" in label
+    steps = [(min(19, int(20 * one.before.probability)), min(19, int(20 * one.after.probability)))
+             for one in compared if one.before.fault != one.after.fault]  # fmt: skip
+    surer, less = sum(now > before for before, now in steps), sum(now < before for before, now in steps)
+    alike = len(steps) - surer - less
+    assert alike > 0
+    assert f"{surer} surer than before, {less} less sure, {alike} about as sure." in label
 
 
 def test_tables_hold_what_was_counted(read, results):
@@ -230,7 +236,7 @@ def test_all_text_is_escaped():
         told.add(hostile(), line, PackIdentity(EVIL, EVIL, EVIL))
     told.refuse(EVIL)
     limits = Replaced(EVIL, EVIL, Limits(EVIL), {EVIL: EVIL})
-    changes = Changes((MeterCorrection(EVIL, EVIL, Correction(1.1)),), (limits,))
+    changes = Changes((MeterCorrection(EVIL, EVIL, Correction(1.1, 0.0, *[Quantity(1.0, EVIL)] * 3)),), (limits,))
     for about in (About(changes, inputs=(EVIL,), note=EVIL),
                   About(changes, {EVIL: EVIL}, {EVIL: {EVIL: EVIL + EVIL}})):  # fmt: skip
         page = report_page(told.to_json(), about)
@@ -239,7 +245,7 @@ def test_all_text_is_escaped():
         assert "\x1b" not in page
         assert "\u202e" not in page
         assert SEEN in found.text()
-        for section, most in (("What was asked", 6), ("Jobs to look at first", 9), ("By meter", 1), ("By fault", 2)):
+        for section, most in (("What was asked", 9), ("Jobs to look at first", 9), ("By meter", 1), ("By fault", 2)):
             assert found.text(section).count("<script>alert(1)</script>") >= most
         assert all(set(told) <= {"role", "aria-label", "aria-hidden", "viewbox", "preserveaspectratio"}
                    for told in found.named("svg"))  # fmt: skip
