@@ -30,8 +30,8 @@ OTHERS = invented(0.1)
 REPAIRED, SWAPPED, RETURNED = invented(0.4), invented(0.3), invented(0.3)
 #: Days of the year in which the invented shop worked, and until it came again.
 FIRST_DAY, DAYS, AWAY = date(2026, 1, 1), 365, 14
-#: Readings after the last repair, and after one that took the complaint not away.
-_AFTER_LAST, _AFTER_SWAP = 2, 1
+#: Readings after the last repair, where that leaves some before it.
+_AFTERWARDS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +103,9 @@ class _Call:
         job, luck = self.job, self.job.luck
         count = FEWEST + luck.below(MOST - FEWEST + 1, "readings")
         repairs = self._repairs() if luck.uniform("repaired") < REPAIRED else []
-        after = _AFTER_LAST + _AFTER_SWAP * (len(repairs) - 1) if repairs else 0
+        after = min(_AFTERWARDS, count - _AFTERWARDS) if repairs else 0
         called = self.of.asking.called(job.options, job.case.complaints[0])
-        tests = chosen(called, max(count - after, 1), float(OTHERS), luck)
+        tests = chosen(called, count - after, float(OTHERS), luck)
         for test in tests:
             self._take(test)
         if repairs and luck.uniform("returned") < RETURNED:
@@ -114,7 +114,7 @@ class _Call:
             if self._repair(repair):
                 break
         if self.done:
-            self._look_after(tests, count - len(self.readings))
+            self._look_after(tests, after)
 
     def _repairs(self) -> list[Repair]:
         """What is repaired, in this order: perhaps a part for nothing, and then what is wrong."""
@@ -140,7 +140,7 @@ class _Call:
         closings = {closing.id: closing.test for closing in self.world.family.closings}
         checks = [here[name] for name in map(closings.get, last.closing_checks) if name is not None and name in here]
         again = [test for test in reversed(tests) if test not in checks]
-        for test in [*checks, *again][: max(1, min(most, _AFTER_LAST))]:
+        for test in [*checks, *again][:most]:
             self._take(test)
 
     def _take(self, test: Test) -> None:
