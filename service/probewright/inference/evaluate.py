@@ -156,7 +156,7 @@ def _begin(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> _Beg
     opened = _open_builds(case, store, merged=merged)
     builds = opened.builds
     judged = [judge(p, opened, store.family, case.tech_sheet, rules.thresholds) for p in ready]
-    contexts = {j.prepared.index: _context(case, store, builds, j) for j in judged if j.prepared.index >= 0}
+    contexts = _contexts(case, store, builds, judged, rules)
     if rules.validator is not None:
         judged = [_validated(j, contexts.get(j.prepared.index), rules.validator) for j in judged]
     return _Begun(case, opened, _supply(case, store.family, ready), judged, contexts)
@@ -187,15 +187,28 @@ def _open_builds(case: Case, store: ModelStore, *, merged: bool) -> OpenBuilds:
     return opened
 
 
-def _context(case: Case, store: ModelStore, builds: Sequence[Build], judged: Judged) -> ReadingContext:
-    prepared = judged.prepared
+def _contexts(
+    case: Case, store: ModelStore, builds: Sequence[Build], judged: Sequence[Judged], rules: Rules,
+) -> dict[int, ReadingContext]:  # fmt: skip
+    """What the pack's own hooks are given, where it has any, of each reading by its place."""
+    if rules.validator is None and rules.scorer is None:
+        return {}
     supply, configuration = store.family.supply, builds[0].compiled.configuration
-    on_scale = prepared.situation.supply
-    volts = told(float(supply.nominal) if on_scale is None else on_scale, supply, configuration)
-    ambient = prepared.situation.ambient
-    return ReadingContext(
-        store.family, prepared.test, case, prepared.reading, judged.checked, configuration, volts, ambient
-    )
+    in_volts: dict[float | None, float] = {}
+    found = {}
+    for one in judged:
+        prepared, on_scale = one.prepared, one.prepared.situation.supply
+        if prepared.index < 0:
+            continue
+        volts = in_volts.get(on_scale)
+        if volts is None:
+            scaled = float(supply.nominal) if on_scale is None else on_scale
+            volts = in_volts[on_scale] = told(scaled, supply, configuration)
+        found[prepared.index] = ReadingContext(
+            store.family, prepared.test, case, prepared.reading, one.checked, configuration, volts,
+            prepared.situation.ambient,
+        )  # fmt: skip
+    return found
 
 
 def _validated(judged: Judged, context: ReadingContext | None, validator: Validators) -> Judged:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from probewright.circuit.measure import COLDEST, HOTTEST
+from probewright.errors import RequestError
 from probewright.inference.ids import Faults, Vocabulary, escaped
 from probewright.inference.situation import Situation
 from probewright.inference.supplies import as_condition, known_by, measured_by
@@ -21,7 +22,7 @@ from probewright.quantities.units import (
     to_canonical,
     unit_of,
 )  # fmt: skip
-from probewright_schemas.records import Case, Conditions, Limits, Meter, Quantity, Reading
+from probewright_schemas.records import Case, Conditions, Correction, Limits, Meter, Quantity, Reading
 
 #: In place of where a supply voltage came from: one was given, but no appliance works under it.
 IMPLAUSIBLE = ""
@@ -243,12 +244,22 @@ def _finish(begun: Prepared, faults: Faults) -> Prepared | None:
 
 
 def _measured(begun: Prepared, faults: Faults) -> Prepared | None:
-    test, reading, pointer = begun.test, begun.reading, f"/readings/{begun.index}"
+    reading, dimension = begun.reading, dimension_of_kind(begun.test.kind)
+    if reading.value is not None and reading.unit is not None and reading.correction is None:
+        try:
+            return _evaluated(begun, [_canonical(reading.value, reading.unit, dimension)])
+        except RequestError:
+            pass  # what is wrong with it is told below
+    return _carefully(begun, dimension, faults)
+
+
+def _carefully(begun: Prepared, dimension: str, faults: Faults) -> Prepared | None:
+    """Take in numbers of any form, and note everything that is wrong with them."""
+    reading, pointer = begun.reading, f"/readings/{begun.index}"
     values = reading.values if reading.values is not None else (() if reading.value is None else (reading.value,))
     if not values or reading.unit is None:
         faults.add(pointer, "give 'value' (or 'values') and 'unit', 'over_range' or 'under_range'", "no_result")
         return None
-    dimension = dimension_of_kind(test.kind)
     if faults.guard(f"{pointer}/unit", unit_of, reading.unit, dimension) is None:
         return None
     repeated = reading.values is not None
@@ -258,19 +269,26 @@ def _measured(begun: Prepared, faults: Faults) -> Prepared | None:
         for place, value in zip(places, values, strict=True)
     ]
     canonical = [value for value in found if value is not None]
-    try:
-        correction = None if reading.correction is None else linear(reading.correction, dimension)
-    except CorrectionError as refusal:
-        faults.add(f"{pointer}/correction/{refusal.field}", str(refusal), refusal.code)
-        return None
     if len(canonical) != len(values):
         return None
-    if correction is not None:
-        # What is colder than can be was refused as it was shown; a correction may take it there, too.
-        unit, coldest = canonical_unit(dimension), min(map(correction.apply, canonical))
-        if faults.guard(f"{pointer}/correction", to_canonical, coldest, unit, dimension) is None:
-            return None
-    return _evaluated(begun, canonical, correction)
+    if reading.correction is None:
+        return _evaluated(begun, canonical)
+    correction = _correction(reading.correction, canonical, dimension, f"{pointer}/correction", faults)
+    return None if correction is None else _evaluated(begun, canonical, correction)
+
+
+def _correction(
+    given: Correction, canonical: Sequence[float], dimension: str, pointer: str, faults: Faults,
+) -> LinearCorrection | None:  # fmt: skip
+    try:
+        correction = linear(given, dimension)
+    except CorrectionError as refusal:
+        faults.add(f"{pointer}/{refusal.field}", str(refusal), refusal.code)
+        return None
+    # What is colder than can be was refused as it was shown; a correction may take it there, too.
+    unit, coldest = canonical_unit(dimension), min(map(correction.apply, canonical))
+    found = faults.guard(pointer, to_canonical, coldest, unit, dimension)
+    return None if found is None else correction
 
 
 def _canonical(value: float, unit: str, dimension: str) -> float:
@@ -288,7 +306,8 @@ def _evaluated(
     leads, instrument = begun.leads / entry.factor, begun.instrument
     begun.off = leads
     result = instrument.evaluate(canonical)
-    begun.own = instrument.standard_uncertainty(result.mean) / entry.factor
+    own = result.standard_uncertainty if result.n == 1 else instrument.standard_uncertainty(result.mean)
+    begun.own = own / entry.factor
     if correction is not None:
         begun.as_read = (result.mean - entry.offset) / entry.factor - leads
         begun.own = correction.of_one(instrument, result.mean) / entry.factor
