@@ -35,7 +35,7 @@ FULL = {
         "pack": {"family": "gas_range", "version": "1.0.0", "digest": "sha256:00"},
         "readings": [{"test": "bake_igniter_current", "verdict": "within", "probability_within": 0.97}],
         "faults": [{"fault": "bake_igniter_weak", "probability": 0.93}], "unexplained": 0.01, "no_fault": 0.001,
-        "next": {"kind": "give_up", "id": ""}, "computation": "sha256:51",
+        "next": {"kind": "done", "id": ""}, "computation": "sha256:51",
     },
 }  # fmt: skip
 

@@ -59,6 +59,8 @@ def csv_rows(source: Source, longest: int, on_read: OnRead | None = None) -> Ite
 
 def _reader(source: Source, header: str) -> _Reader:
     """By the header, which tells what stands between cells as well."""
+    if "\r" in header:
+        raise FilesError(f"cannot read {source.name}: its lines end in carriage returns alone; save it with line feeds")
     for delimiter in _DELIMITERS:
         try:
             names = [unguarded(name.strip()) for name in _split(header, delimiter)]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import date
+from types import MappingProxyType
 from typing import Any, BinaryIO, Protocol
 
 from probewright.batch.files.arrow import load_arrow
@@ -19,6 +20,12 @@ ROW_GROUP = 65_536
 METADATA = "probewright.table"
 SUMMARY = "probewright.summary"
 _ZSTD_LEVEL = 3
+
+
+#: What Parquet's own conversion would refuse: whole numbers that no float holds exactly, days as text.
+_CONVERT: Mapping[CellKind, Callable[[Any], object]] = MappingProxyType({
+    "number": float, "numbers": lambda values: [float(value) for value in values], "day": date.fromisoformat,
+})  # fmt: skip
 
 
 class Sink(Protocol):
@@ -80,7 +87,7 @@ class _Parquet:
         types = _types(self._arrow)
         fields = [self._arrow.field(column.name, types[column.kind]) for column in table.columns]
         self._schema = self._arrow.schema(fields, metadata={METADATA: f"{table.name} 1"})
-        self._days = [c.name for c in table.columns if c.kind == "day"]
+        self._kinds = {column.name: column.kind for column in table.columns}
         self._writer = parquet.ParquetWriter(
             stream, self._schema, version="2.6", compression="zstd", compression_level=_ZSTD_LEVEL,
             write_statistics=True, store_schema=True,
@@ -89,9 +96,6 @@ class _Parquet:
         self._used: set[str] = set()
 
     def add(self, cells: Cells) -> None:
-        for name in self._days:
-            if cells.get(name) is not None:
-                cells = {**cells, name: date.fromisoformat(cells[name])}
         self._rows.append(cells)
         self._used.update(cells)
         if len(self._rows) >= ROW_GROUP:
@@ -102,15 +106,19 @@ class _Parquet:
 
     def _flush(self) -> None:
         if self._rows:
-            columns = [self._column(field.name, field.type) for field in self._schema]
+            columns = [self._array(field.name, field.type) for field in self._schema]
             self._writer.write_table(self._arrow.table(columns, schema=self._schema), row_group_size=ROW_GROUP)
             self._rows.clear()
             self._used.clear()
 
-    def _column(self, name: str, kind: Any) -> Any:
+    def _array(self, name: str, kind: Any) -> Any:
         if name not in self._used:
             return self._arrow.nulls(len(self._rows), kind)
-        return self._arrow.array([row.get(name) for row in self._rows], type=kind)
+        convert = _CONVERT.get(self._kinds[name])
+        cells = [row.get(name) for row in self._rows]
+        if convert is not None:
+            cells = [None if cell is None else convert(cell) for cell in cells]
+        return self._arrow.array(cells, type=kind)
 
     def finish(self) -> None:
         """Write what is left."""
