@@ -10,7 +10,7 @@ import orjson
 
 from probewright.batch.files.errors import FilesError
 from probewright.batch.files.items import LONGEST_TEXT, JobLine
-from probewright.batch.files.outputs import output
+from probewright.batch.files.outputs import check_output, output
 
 Document = Mapping[str, Any]
 
@@ -37,10 +37,10 @@ class BadLines:
         self._stream: BinaryIO | None = None
 
     def __enter__(self) -> Self:
-        self._stream, found = self._stack.enter_context(output(self.path, overwrite=self.overwrite))
+        found, _ = check_output(self.path, overwrite=self.overwrite)
         if found != "ndjson":
-            self._stack.close()
             raise FilesError(f"cannot write {self.path}: rejected lines are written as NDJSON")
+        self._stream, _ = self._stack.enter_context(output(self.path, overwrite=self.overwrite))
         return self
 
     def __exit__(self, *raised: Any) -> bool | None:

@@ -97,7 +97,7 @@ def _results_as_rows(lines: Iterable[Document], rows: Sink) -> int:
         result = document.get("result", {})
         shared = {name: result.get(name) for name in ("reference", "family")} | {"line": document.get("line")}
         for cells in rows_of(document, RESULTS.kinds, shared):
-            rows.add(cells)
+            rows.add({name: value for name, value in cells.items() if value != []})
         count += 1
     return count
 
