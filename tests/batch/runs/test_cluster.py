@@ -127,7 +127,7 @@ def test_a_worker_that_would_answer_otherwise_is_refused_by_name(cluster):
 def test_one_that_joins_later_is_looked_at_too(cluster, tmp_path):
     cluster.worker()
     good = set(cluster.workers())
-    output = tmp_path / "out.ndjson"
+    output, count = tmp_path / "out.ndjson", 5 * COUNT
     joining = []
 
     def seen(block, _):
@@ -135,15 +135,16 @@ def test_one_that_joins_later_is_looked_at_too(cluster, tmp_path):
             cluster.worker(BLOCK_WORK_DIGEST="sha256:late")
             joining.extend(set(cluster.workers()) - good)
 
+    # Enough of them that some must come to whoever joined.
     with ResumableRun(output, block_work.KEY) as run, pytest.raises(RunError) as told:
-        run.work(block_work.blocks(COUNT), cluster.executor(pause=0.01), seen)
+        run.work(block_work.blocks(count), cluster.executor(pause=0.05), seen)
     assert str(told.value).startswith(f"worker {joining[0]} would give other answers: pack gas_range is sha256:late")
     # What was done goes on elsewhere, and comes to the same.
     with ResumableRun(output, block_work.KEY) as run:
         assert run.done >= 3
-        run.work(block_work.blocks(COUNT), block_work.SerialExecutor(block_work.set_up))
+        run.work(block_work.blocks(count), block_work.SerialExecutor(block_work.set_up))
         run.finish(partial(block_work.placed, output))
-    assert output.read_bytes() == block_work.expected(COUNT)[0]
+    assert output.read_bytes() == block_work.expected(count)[0]
 
 
 @needs_dask
