@@ -25,11 +25,10 @@ class Luck:
 
     def uniform(self, *label: Label) -> float:
         """A number strictly between 0 and 1."""
-        known = self.fixed.get(label)
-        if known is not None:
-            return known
+        if self.fixed and label in self.fixed:
+            return self.fixed[label]
         digest = blake2b(repr((self.seed, self.job, *label)).encode(), digest_size=8).digest()
-        return (int.from_bytes(digest[:7], "big") + 0.5) / 2.0**56
+        return ((int.from_bytes(digest) >> 8) + 0.5) / 2.0**56
 
     def normal(self, *label: Label) -> float:
         """A standard normal number."""
