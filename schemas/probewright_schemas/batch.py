@@ -244,6 +244,7 @@ class ReevaluationSchema(RecordSchema):
     notes = texts("What could not be done, such as a correction of readings without a day.", "reading 0 has no day")
     pack = nested(PackIdentitySchema, "The model that answered now.", required=True)
     computation = words("Digest of everything that the new answer depends on.", "sha256:51d0...")
+    answer = nested(DiagnosisSchema, "The new answer in whole, where it was asked for and is not the same.")
 
 
 class SummarySchema(RecordSchema):

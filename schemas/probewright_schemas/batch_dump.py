@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from probewright_schemas.batch_records import Change, CorrectedReading, Held, Reevaluation
-from probewright_schemas.dump import nine, pack_identity, significant
+from probewright_schemas.dump import nine, pack_identity, significant, to_document
 
 Document = dict[str, Any]
 
@@ -24,6 +24,8 @@ def reevaluation_document(result: Reevaluation) -> Document:
     document["notes"] = list(result.notes)
     document["pack"] = pack_identity(result.pack)
     document["computation"] = result.computation
+    if result.answer is not None:
+        document["answer"] = to_document(result.answer)
     return document
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
-from probewright_schemas.records import Case, Correction, Limits, PackIdentity, StepKind, Verdict
+from probewright_schemas.records import Case, Correction, Diagnosis, Limits, PackIdentity, StepKind, Verdict
 
 #: What became of a stored case: the very same computation, asked again without a difference, with one, or never
 #: answered before.
@@ -135,7 +135,8 @@ class Reevaluation:
     """What became of one stored case.
 
     ``shift`` is the largest change of any fault's probability, of ``no_fault`` and ``unexplained`` included; None
-    where there was no earlier answer.  ``computation`` is the digest of everything that the new answer depends on.
+    where there was no earlier answer.  ``computation`` is the digest of everything that the new answer depends on, and
+    ``answer`` that answer, where it was asked for and is not the same.
     """
 
     family: str
@@ -150,3 +151,4 @@ class Reevaluation:
     changes: tuple[Change, ...] = ()
     corrected: tuple[CorrectedReading, ...] = ()
     notes: tuple[str, ...] = ()
+    answer: Diagnosis | None = None

@@ -160,11 +160,11 @@ class Reevaluations(Batch[StoredJob, Reevaluation]):
     member = "result"
 
     def __init__(self, reevaluator: Reevaluating) -> None:
-        self._reevaluator, self._tally = reevaluator, Tally()
+        self._reevaluator, self.tally = reevaluator, Tally()
 
     def summary(self) -> Document:
         """Counts, also by status and by kind of change, and the models that answered."""
-        return self._tally.document()
+        return self.tally.document()
 
     def _read(self, document: object) -> StoredJob:
         return load_job(document)
@@ -174,11 +174,11 @@ class Reevaluations(Batch[StoredJob, Reevaluation]):
 
     def _tell(self, line: int, item: StoredJob, result: Reevaluation) -> Document:
         document = reevaluation_document(result)
-        self._tally.add(result, line, item.answer.pack if item.answer is not None else None)
+        self.tally.add(result, line, item.answer.pack if item.answer is not None else None)
         return document
 
     def _refuse(self, error: Exception) -> None:
-        self._tally.refuse(error.code if isinstance(error, ProbewrightError) else "internal_error")
+        self.tally.refuse(error.code if isinstance(error, ProbewrightError) else "internal_error")
 
 
 def one_by_one(diagnose: Callable[[Case, LoadedPack, Settings], Diagnosis]) -> DiagnoseMany:

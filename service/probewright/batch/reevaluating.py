@@ -44,6 +44,8 @@ class Reevaluator:
         In place of the cases' own.
     recompute : bool
         Work everything out, also what is known by its digest to be the same computation.
+    answers : bool
+        Give the new answers in whole with the results; those that are the same are left out.
 
     Raises
     ------
@@ -53,11 +55,11 @@ class Reevaluator:
 
     def __init__(
         self, changes: Changes, registry: Registry, settings: Settings, *, effort: Effort | None = None,
-        recompute: bool = False,
+        recompute: bool = False, answers: bool = False,
     ) -> None:  # fmt: skip
         self._changes = ChangeSet(changes, registry)
         self._registry, self._settings = registry, settings
-        self._effort, self._recompute = effort, recompute
+        self._effort, self._recompute, self._answers = effort, recompute, answers
         self._titles = lru_cache(maxsize=64)(lambda pack: titles(pack.family))
 
     def results(self, jobs: Sequence[StoredJob]) -> list[Result]:
@@ -106,7 +108,9 @@ class Reevaluator:
     def _compared(self, one: _Asked, answer: Diagnosis) -> Reevaluation:
         earlier, named = one.job.answer, self._titles(one.pack)
         after = _held(answer)
-        common = replace(_result(one, after), corrected=_corrected(one.applied, answer))
+        common = replace(
+            _result(one, after), corrected=_corrected(one.applied, answer), answer=answer if self._answers else None,
+        )  # fmt: skip
         if earlier is None:
             return replace(common, status="new", why=why_new(after, named))
         cause = Cause(common.corrected, one.applied.limited, earlier.pack, one.pack.identity)

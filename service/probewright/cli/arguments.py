@@ -37,6 +37,11 @@ def threads(text: str) -> int:
     return whole(text, 2, 256)
 
 
+def cores() -> int:
+    """The processors that this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
 def job_count(text: str) -> int:
     """A number of simulated jobs."""
     return whole(text, 1, 1_000_000)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from importlib.metadata import version
 
 from probewright.cli import pack
-from probewright.cli.arguments import case_count, job_count, port, processes, seed, share, threads
+from probewright.cli.arguments import case_count, cores, job_count, port, processes, seed, share, threads
 from probewright.cli.common import Exit, add_loading
 from probewright.errors import EngineError, InvalidCase, PackError, ProbewrightError, RequestError
 
@@ -84,6 +84,7 @@ def parser() -> argparse.ArgumentParser:
     _add_case_command(commands, "visit-plan", _visit_plan, told)
     _add_listing(commands, "families", _families, "list the appliance families")
     _add_listing(commands, "packs", _packs, "list the packs that were loaded and refused")
+    _add_reevaluate(commands)
     _add_simulate(commands)
     _add_draw(commands)
     pack.add(commands)
@@ -159,6 +160,29 @@ def _add_draw(commands: _Commands[argparse.ArgumentParser]) -> None:
     command.set_defaults(run=_draw)
 
 
+def _add_reevaluate(commands: _Commands[argparse.ArgumentParser]) -> None:
+    told = "ask stored jobs again: with corrected meters, other limits, or the packs as they are now"
+    command = commands.add_parser("re-evaluate", help=told, description=f"{told[0].upper()}{told[1:]}.")
+    inputs = "files of stored jobs (NDJSON, CSV or Parquet, .gz and .zst too), folders, glob patterns, or -"
+    command.add_argument("input", metavar="INPUT", nargs="+", help=inputs)
+    command.add_argument("--output", metavar="OUT", required=True, help="where the results go, by its ending; or -")
+    command.add_argument("--changes", metavar="FILE.json", help="corrections of meters and replaced limits")
+    command.add_argument("--format", metavar="NAME", help="of the input, whatever its ending: ndjson, csv, parquet")
+    command.add_argument("--rejected", metavar="FILE", help="jobs that could not be asked (OUT.rejected.ndjson)")
+    command.add_argument("--summary", metavar="FILE.json", help="also write the counts")
+    command.add_argument("--report", metavar="FILE.html", help="also write a page for people")
+    command.add_argument("--answers", action="store_true", help="give the new answers in whole, to be stored")
+    command.add_argument("--effort", choices=("none", "quick", "thorough"), help="in place of the cases' own")
+    command.add_argument("--recompute", action="store_true", help="also what is known to be the same computation")
+    command.add_argument("--workers", type=processes, default=cores(), help="processes that work (%(default)s)")
+    command.add_argument("--dask", metavar="ADDRESS", help="work in a Dask cluster instead, by its scheduler's address")
+    command.add_argument("--restart", action="store_true", help="begin anew, whatever an earlier run has done")
+    command.add_argument("--force", action="store_true", help="write over outputs that are there")
+    command.add_argument("--quiet", action="store_true", help="tell nothing but mistakes")
+    add_loading(command)
+    command.set_defaults(run=_reevaluate)
+
+
 def _names(text: str) -> tuple[str, ...]:
     return tuple(name for name in text.split(",") if name)
 
@@ -206,6 +230,12 @@ def _warm_up(given: argparse.Namespace) -> int:
     from probewright.cli.warming import warm_up  # noqa: PLC0415  loads the engine
 
     return warm_up(strict=given.strict, shop=given.shop)
+
+
+def _reevaluate(given: argparse.Namespace) -> int:
+    from probewright.cli.reevaluating import reevaluate  # noqa: PLC0415  loads the engine
+
+    return reevaluate(given)
 
 
 def _simulate(given: argparse.Namespace) -> int:
