@@ -15,7 +15,7 @@ def folder(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     (tmp_path / "in").mkdir()
     (tmp_path / "in" / "deeper.csv").mkdir()
-    for name in ("b.ndjson", "a.csv.gz", "c.JSONL.ZST", "d.parquet", "note.txt", "e.csv", "no_ending"):
+    for name in ("b.ndjson", "a.csv.gz", "c.JSONL.ZST", "d.parquet", "note.txt", "e.csv", "no_ending", ".h.csv"):
         (tmp_path / "in" / name).write_bytes(b"x")
     return tmp_path
 

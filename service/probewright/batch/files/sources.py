@@ -71,7 +71,7 @@ def find_sources(paths: Sequence[str], format: str | None = None) -> tuple[Sourc
     """The files that are meant, each looked at before the first is read.
 
     A name is that of a file, of a folder (all files in it whose ending is known, in the order of their names; folders
-    in it are left alone), a glob pattern, or ``-`` for standard input.
+    and hidden files in it are left alone), a glob pattern, or ``-`` for standard input.
 
     Raises
     ------
@@ -120,7 +120,8 @@ def _in_folder(path: str, asked: str | None) -> Sequence[str]:
         names = sorted(os.listdir(path))
     except OSError as error:
         raise FilesError(f"cannot read the folder {path}: {reason_of(error)}") from None
-    wanted = [name for name in names if by_ending(name)[0] in (FORMATS if asked is None else (asked,))]
+    formats = FORMATS if asked is None else (asked,)
+    wanted = [name for name in names if by_ending(name)[0] in formats and not name.startswith(".")]
     files = [file for file in (os.path.join(path, name) for name in wanted) if not os.path.isdir(file)]
     if not files:
         raise FilesError(f"the folder {path} has no {asked or 'known'} file, by the endings ({ENDINGS})")
