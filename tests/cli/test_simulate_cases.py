@@ -103,7 +103,7 @@ def test_a_file_that_is_there_is_replaced_only_when_asked(run, one_line, tmp_pat
     assert refused.code == Exit.USAGE
     assert str(path) in one_line(refused)
     assert path.read_text() == "mine"
-    assert run(*COMMAND, "3", "--output", str(path), "--overwrite").code == Exit.OK
+    assert run(*COMMAND, "3", "--output", str(path), "--force").code == Exit.OK
     assert len(documents(path.read_text())) == 3
 
 

@@ -12,14 +12,14 @@ from probewright.simulation.sample import Sample, lines
 
 
 def simulate_cases(
-    family: str, sample: Sample, workers: int, output: str, *, overwrite: bool, strict: bool, shop: Sequence[str] = (),
+    family: str, sample: Sample, workers: int, output: str, *, force: bool, strict: bool, shop: Sequence[str] = (),
 ) -> int:  # fmt: skip
     """Draw invented cases with what was truly wrong, one a line, or as a table."""
-    check_output(output, overwrite=overwrite)
+    check_output(output, overwrite=force)
     registry, settings = prepared(strict, shop)
     pack = registry.get(family)
     drawn = lines(pack, settings, sample, workers)
-    count = write_jobs(drawn, output, overwrite=overwrite)
+    count = write_jobs(drawn, output, overwrite=force)
     told = f"{count} invented cases of {family} {pack.family.version}, seed {sample.seed}: nothing in them is real"
     sys.stderr.write(f"probewright: {told}\n")
     return Exit.OK

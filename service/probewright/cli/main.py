@@ -154,7 +154,7 @@ def _add_draw(commands: _Commands[argparse.ArgumentParser]) -> None:
     command.add_argument("--misread", type=share, metavar="SHARE", help=told)
     told = "where to: NDJSON, CSV or Parquet by its ending, .gz and .zst too (standard output, NDJSON)"
     command.add_argument("--output", default="-", metavar="FILE", help=told)
-    command.add_argument("--overwrite", action="store_true", help="replace a file that is there")
+    command.add_argument("--force", action="store_true", help="replace a file that is there")
     command.add_argument("--workers", type=processes, default=1, help="processes that draw (%(default)s)")
     add_loading(command)
     command.set_defaults(run=_draw)
@@ -255,6 +255,6 @@ def _draw(given: argparse.Namespace) -> int:
 
     sample = Sample(given.cases, given.seed, given.answers, given.effort, given.misread)
     return simulate_cases(
-        given.family, sample, given.workers, given.output, overwrite=given.overwrite, strict=given.strict,
+        given.family, sample, given.workers, given.output, force=given.force, strict=given.strict,
         shop=given.shop,
     )  # fmt: skip

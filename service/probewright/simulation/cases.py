@@ -38,7 +38,8 @@ _AFTERWARDS = 2
 class Drawn:
     """A case, what was wrong before any repair, how the appliance was built, and which readings were misread.
 
-    ``gains`` is how many times what was there each of its instruments shows, by its ``id`` and the kind of test.
+    ``gains`` is how many times what was there each of its instruments shows, by its ``id`` and the kind of test; of the
+    kinds that were read as numbers.
     """
 
     case: Case
@@ -154,8 +155,9 @@ class _Call:
         reading = take(self.world, self.job, self.wrong, taking, tool)
         if taking.loading:
             self.used[LOADING] = METERS[LOADING]
-        elif instrument is not None and kind is not None and tool is not None:
+        elif instrument is not None and kind is not None:
             self.used[NAMES[kind]] = instrument.meter
+        if tool is not None and instrument is not None and not test.outcomes:
             self.gains.setdefault(str(instrument.meter.id), {})[test.kind] = tool.gain
         if misreads(self.world, self.job, taking):
             self.misread.append(len(self.readings))
