@@ -39,6 +39,7 @@ def test_format_and_compression_go_by_the_ending(folder):
 
 def test_a_pattern_is_its_files_in_order_and_a_name_is_itself_first(folder):
     assert names(["in/[ab].*", "in/e.csv"]) == ["in/a.csv.gz", "in/b.ndjson", "in/e.csv"]
+    assert names(["**/[ab].*"]) == ["in/a.csv.gz", "in/b.ndjson"]
     (folder / "x[1].ndjson").write_bytes(b"")
     (folder / "x1.ndjson").write_bytes(b"")
     assert names(["x[1].ndjson"]) == ["x[1].ndjson"]

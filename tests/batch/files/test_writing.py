@@ -7,6 +7,8 @@ import gzip
 import io
 import json
 import os
+import random
+import resource
 import signal
 import subprocess
 import sys
@@ -212,6 +214,39 @@ def test_a_full_disk_is_told_in_one_line_and_leaves_nothing(tmp_path, refusal, m
 
     monkeypatch.setattr(os, "fsync", full)
     assert refusal(lambda: write_results(LINES, str(tmp_path / "a.csv"))).endswith("a.csv: no space left on device")
+    assert left(tmp_path) == []
+
+
+@EVERY
+def test_a_disk_that_fills_while_writing_is_told_too(tmp_path, refusal, ending):
+    """Files may grow no further than this, as on a full disk; the limit is this process's own, and put back."""
+    noise = random.Random(3)
+    result = {"line": 1, "result": {**RESULT, "computation": ""}}
+
+    def lines():
+        for _ in range(70_000 if ending == "parquet" else 4000):
+            result["result"]["computation"] = f"{noise.getrandbits(4000 if ending != 'parquet' else 400):x}"
+            yield json.loads(json.dumps(result))
+
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    handler = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (500_000, before[1]))
+    try:
+        assert "cannot write" in refusal(lambda: write_results(lines(), str(tmp_path / f"a.{ending}")))
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+        signal.signal(signal.SIGXFSZ, handler)
+    assert left(tmp_path) == []
+
+
+@EVERY
+def test_an_error_of_the_work_is_not_taken_for_one_of_the_file(tmp_path, ending):
+    def lines():
+        yield LINES[0]
+        raise ConnectionResetError("a worker went away")
+
+    with pytest.raises(ConnectionResetError, match="a worker went away"):
+        write_results(lines(), str(tmp_path / f"a.{ending}"))
     assert left(tmp_path) == []
 
 

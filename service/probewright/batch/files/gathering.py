@@ -65,7 +65,7 @@ def gather(rows: Iterable[Row], file: str, before: int) -> Iterator[JobLine]:
 
 
 def _key(row: Row) -> Key | None:
-    if row.cells is None:
+    if row.cells is None or any(fault.startswith("column job:") for fault in row.faults):
         return None
     job, reference = row.cells.get("job"), row.cells.get("reference")
     return None if job is None and reference is None else (job, reference)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import gzip
+import io
 import os
 import secrets
 import stat
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from typing import BinaryIO, cast
+from typing import Any, BinaryIO, cast
 
 import zstandard
 
@@ -79,20 +80,43 @@ def whole_file(path: str, *, overwrite: bool = False) -> Iterator[BinaryIO]:
     place = os.path.realpath(path)
     folder, name = os.path.split(place)
     beside = os.path.join(folder, f".{name[:200]}.{os.getpid()}-{secrets.token_hex(4)}.part")
+    with _told(path):
+        stream = _Output(path, beside)
     try:
-        try:
-            with open(beside, "xb", buffering=_BUFFER) as stream:
-                yield stream
-                stream.flush()
-                os.fsync(stream.fileno())
+        yield stream
+        with _told(path):
+            stream.flush()
+            os.fsync(stream.fileno())
+            stream.close()
             _check_place(path, overwrite)
             os.replace(beside, place)
             _bring_to_disk(folder)
-        finally:
-            with suppress(FileNotFoundError):
-                os.unlink(beside)
+    finally:
+        with suppress(OSError):
+            stream.raw.close()  # without writing what a failure left in the buffer
+        with suppress(FileNotFoundError):
+            os.unlink(beside)
+
+
+@contextmanager
+def _told(path: str) -> Iterator[None]:
+    """Says what the operating system refuses; not around the caller's work, which may have such errors of its own."""
+    try:
+        yield
     except OSError as error:
         raise FilesError(f"cannot write {path}: {reason_of(error)}") from None
+
+
+class _Output(io.BufferedWriter):
+    """The file, whose own errors name the output."""
+
+    def __init__(self, path: str, beside: str) -> None:
+        super().__init__(io.FileIO(beside, "x"), _BUFFER)
+        self._path = path
+
+    def write(self, data: Any) -> int:
+        with _told(self._path):
+            return super().write(data)
 
 
 def _bring_to_disk(folder: str) -> None:

@@ -1,4 +1,7 @@
-"""The table of results: one row a case, and one for each change and each corrected reading."""
+"""The table of results: one row a case, and one for each change and each corrected reading.
+
+Whole new answers, where they were asked for, are in NDJSON alone.
+"""
 
 from __future__ import annotations
 

@@ -71,7 +71,8 @@ def find_sources(paths: Sequence[str], format: str | None = None) -> tuple[Sourc
     """The files that are meant, each looked at before the first is read.
 
     A name is that of a file, of a folder (all files in it whose ending is known, in the order of their names; folders
-    and hidden files in it are left alone), a glob pattern, or ``-`` for standard input.
+    and hidden files in it are left alone), a glob pattern (``**`` goes into folders), or ``-`` for standard
+    input.
 
     Raises
     ------
@@ -109,7 +110,7 @@ def _expanded(path: str, asked: str | None) -> Sequence[str]:
         return _in_folder(path, asked)
     if os.path.lexists(path) or not glob.has_magic(path):
         return (path,)
-    matched = sorted(name for name in glob.iglob(path) if not os.path.isdir(name))
+    matched = sorted(name for name in glob.iglob(path, recursive=True) if not os.path.isdir(name))
     if not matched:
         raise FilesError(f"no file matches {path}")
     return matched
