@@ -22,6 +22,8 @@ from probewright.batch.files.tables import CellKind
 #: Beginnings of a formula, those of full width too (common practice; tabs and line breaks are in no text of a case).
 _FORMULA = re.compile("'*[=+\\-@\uff1d\uff0b\uff0d\uff20]")
 _GUARDED = re.compile("'+[=+\\-@\uff1d\uff0b\uff0d\uff20]")
+#: What such a text can begin with: of most texts the first character is all that is looked at.
+_SUSPECT = frozenset("'=+-@\uff1d\uff0b\uff0d\uff20")
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 _LONGEST_TOLD = 40
 #: Whole numbers up to here are floats without a fraction.
@@ -34,7 +36,7 @@ class CellError(ValueError):
 
 def guarded(text: str) -> str:
     """A text as a spreadsheet may open it."""
-    return "'" + text if _FORMULA.match(text) else text
+    return "'" + text if text[:1] in _SUSPECT and _FORMULA.match(text) else text
 
 
 def unguarded(text: str) -> str:

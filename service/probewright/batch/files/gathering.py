@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import orjson
 
@@ -27,11 +26,10 @@ _ALLOWED = {
 Key = tuple[int | None, str | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """A row as it was read: its cells that are not empty, what is wrong in it, and how it was written where it is text.
 
-    ``cells`` is None where it could not be told which case the row is of.
+    ``cells`` is None where it could not be told which case the row is of.  A tuple, for there are many.
     """
 
     number: int
@@ -131,11 +129,10 @@ class _Gathered:
         cells = row.cells or {}
         self._last = row.number
         self._rows += 1
-        faults = [*row.faults, *self._shared(cells, row.number)]
         if self._rows > MOST_ROWS:
             faults = [f"a case has at most {MOST_ROWS} rows"] if self._rows == MOST_ROWS + 1 else []
-        elif not faults:
-            faults = list(self._add(cells, row.number))
+        else:
+            faults = [*row.faults, *self._shared(cells, row.number)] or [*self._add(cells, row.number)]
         if faults:
             self.spoil(row.number, _told(row, faults))
 
