@@ -97,13 +97,19 @@ class ChangeSet:
     ) -> MeterCorrection | None:  # fmt: skip
         """The last correction that holds for a reading; notes why one that might hold does not."""
         kind = next((test.kind for test in family.tests if test.id == reading.test), "")
-        day, found = reading.day or case.day, None
+        day, found, undecided = reading.day or case.day, None, False
         for correction in self._corrections.get((meter, kind), ()):
-            bounded = correction.since is not None or correction.until is not None
-            if bounded and day is None:
-                notes.append(f"reading {place} ({reading.test}) has no day, so the correction of {meter} is left out")
+            if day is None and _is_bounded(correction):
+                undecided = True
             elif day is None or _holds_on(correction, day):
-                found = correction
+                # It comes after those that nobody can decide on, and the last one counts.
+                found, undecided = correction, False
+        if undecided:
+            instead = "an earlier one that has no bounds is applied" if found else "none is applied"
+            notes.append(
+                f"reading {place} ({reading.test}) has no day, so whether the correction of {meter} with its first or "
+                f"last day holds for it is not known: {instead}"
+            )
         if found is None or reading.value is not None or reading.values is not None:
             return found
         notes.append(f"reading {place} ({reading.test}) is no number, so the correction of {meter} is left out")
@@ -116,6 +122,10 @@ class ChangeSet:
             return {}
         read = {reading.test for reading in case.readings}
         return {r.test: r.limits for r in replaced if r.test in read and holds(r.when, case.options)}
+
+
+def _is_bounded(correction: MeterCorrection) -> bool:
+    return correction.since is not None or correction.until is not None
 
 
 def _holds_on(correction: MeterCorrection, day: date) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from probewright.packs.model import Family
 from probewright_schemas.batch_records import Change, EarlierAnswer, EarlierFault, EarlierReading, Held
+from probewright_schemas.dump import significant
 from probewright_schemas.records import Diagnosis, RankedFault
 
 #: A replaced part was bad if that is likelier than not, and looks good when it is hardly likely (choices of ours).
@@ -31,14 +32,18 @@ class Swapped:
 def held(
     faults: Sequence[RankedFault] | Sequence[EarlierFault], unexplained: float | None, no_fault: float | None,
 ) -> Held | None:  # fmt: skip
-    """What an answer holds likeliest; None where it says nothing of any."""
-    found = [Held(fault.fault, fault.probability) for fault in faults[:1]]
-    found += [Held(name, p) for name, p in ((NO_FAULT, no_fault), (UNKNOWN, unexplained)) if p is not None]
+    """What an answer holds likeliest, by probabilities as answers are written; None where it says nothing of any."""
+    found = [Held(fault.fault, significant(fault.probability)) for fault in faults[:1]]
+    found += [Held(name, significant(p)) for name, p in ((NO_FAULT, no_fault), (UNKNOWN, unexplained)) if p is not None]
     return max(found, key=lambda one: one.probability, default=None)
 
 
-def shift(earlier: EarlierAnswer, now: Diagnosis) -> float:
-    """The largest change of any probability; what an answer leaves out it held for all but ruled out."""
+def shift(earlier: EarlierAnswer, now: Diagnosis) -> float | None:
+    """The largest change of any probability; None where the earlier answer tells none.
+
+    What an answer leaves out it held for all but ruled out.  Stored answers were rounded when they were written, so
+    that of today is taken as it would be: the same computation is no change.
+    """
     before = {fault.fault: fault.probability for fault in earlier.faults}
     after = {fault.fault: fault.probability for fault in now.faults}
     if earlier.no_fault is not None:
@@ -46,8 +51,12 @@ def shift(earlier: EarlierAnswer, now: Diagnosis) -> float:
     if earlier.unexplained is not None:
         before[UNKNOWN], after[UNKNOWN] = earlier.unexplained, now.unexplained
     if not before:
-        return 0.0
-    return min(1.0, max(abs(after.get(name, 0.0) - before.get(name, 0.0)) for name in before.keys() | after.keys()))
+        return None
+    moved = (
+        abs(significant(after.get(name, 0.0)) - significant(before.get(name, 0.0)))
+        for name in before.keys() | after.keys()
+    )
+    return min(1.0, max(moved))
 
 
 def differences(
@@ -62,7 +71,25 @@ def differences(
         *_steps(earlier, now, hazards),
         *_verdicts(earlier.readings, now),
     ]
+    if not (compared(earlier, now) or found):
+        found.append(Change("not_computed", "answer"))
     return tuple(sorted(found, key=lambda change: _ORDER.index(change.kind)))
+
+
+def hazards_of(now: Diagnosis, family: Family) -> tuple[Change, ...]:
+    """The hazard that a first answer shows."""
+    hazards = {lock.id for lock in family.interlocks}
+    return (Change("hazard_shows", now.next.id, after=now.next.id),) if now.next and now.next.id in hazards else ()
+
+
+def compared(earlier: EarlierAnswer, now: Diagnosis) -> tuple[str, ...]:
+    """What both answers tell, and so what can be said to be different or not."""
+    told = {
+        "the verdicts": bool(earlier.readings),
+        "the leading fault": held(earlier.faults, earlier.unexplained, earlier.no_fault) is not None,
+        "the next step": earlier.next is not None and now.next is not None,
+    }
+    return tuple(name for name, is_told in told.items() if is_told)
 
 
 def _hazards(earlier: EarlierAnswer, now: Diagnosis, hazards: set[str]) -> Iterator[Change]:
@@ -117,8 +144,19 @@ def _verdicts(earlier: Sequence[EarlierReading], now: Diagnosis) -> Iterator[Cha
 
 
 def titles(family: Family) -> Mapping[str, str]:
-    """Titles of what changes are about, by id, with the two that are no faults."""
+    """Titles of what changes are about, with the two that are no faults: by ``kind:id``, and by the id alone.
+
+    A test and a part may share an id; then it stands for the part.
+    """
     named = {NO_FAULT: "nothing wrong", UNKNOWN: "something unknown"}
-    for records in (family.tests, family.parts, family.interlocks, family.repairs, family.faults):
-        named |= {record.id: record.title for record in records}
+    named |= {f"fault:{name}": title for name, title in named.items()}
+    titled = (
+        *(("test", test.id, test.title) for test in family.tests),
+        *(("part", part.id, part.title) for part in family.parts),
+        *(("hazard", lock.id, lock.title) for lock in family.interlocks),
+        *(("repair", repair.id, repair.title) for repair in family.repairs),
+        *(("fault", fault.id, fault.title) for fault in family.faults),
+    )
+    for kind, name, title in titled:
+        named[name] = named[f"{kind}:{name}"] = title
     return named

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from probewright import engine
 from probewright.batch.changes import Applied, ChangeSet
-from probewright.batch.comparing import Swapped, differences, held, shift, titles
+from probewright.batch.comparing import Swapped, compared, differences, hazards_of, held, shift, titles
 from probewright.batch.reasons import SAME, Cause, why_changed, why_new, why_unchanged
 from probewright.errors import EngineError, ProbewrightError
 from probewright.intake import pack_of
@@ -29,6 +29,12 @@ class _Asked:
     pack: LoadedPack
     applied: Applied
     computation: str
+    effort: tuple[Effort, Effort] | None = None
+
+    @property
+    def known(self) -> bool:
+        """Whether the earlier answer is of this very computation."""
+        return self.job.answer is not None and self.job.answer.computation == self.computation
 
 
 class Reevaluator:
@@ -86,16 +92,16 @@ class Reevaluator:
         return [_there(result) for result in found]
 
     def _begin(self, place: int, job: StoredJob) -> _Asked:
-        if self._effort is not None:
+        effort = None
+        if self._effort is not None and self._effort != job.case.effort:
+            effort = (job.case.effort, self._effort)
             job = replace(job, case=replace(job.case, effort=self._effort))
         pack = pack_of(job.case, self._registry)
         applied = self._changes.apply(job.case, pack)
-        return _Asked(place, job, pack, applied, engine.computation(applied.case, pack, self._settings))
+        return _Asked(place, job, pack, applied, engine.computation(applied.case, pack, self._settings), effort)
 
     def _is_same(self, one: _Asked) -> bool:
-        earlier = one.job.answer
-        told = earlier is not None and earlier.computation == one.computation and bool(earlier.faults)
-        return told and not self._recompute
+        return one.known and not self._recompute and _before(one) is not None
 
     def _finished(self, one: _Asked, answer: Diagnosis | ProbewrightError) -> Result:
         if isinstance(answer, ProbewrightError):
@@ -112,14 +118,20 @@ class Reevaluator:
             _result(one, after), corrected=_corrected(one.applied, answer), answer=answer if self._answers else None,
         )  # fmt: skip
         if earlier is None:
-            return replace(common, status="new", why=why_new(after, named))
-        cause = Cause(common.corrected, one.applied.limited, earlier.pack, one.pack.identity)
+            hazards = hazards_of(answer, one.pack.family)
+            return replace(common, status="new", why=why_new(after, hazards, named), changes=hazards)
+        cause = Cause(
+            common.corrected, one.applied.limited, earlier.pack, one.pack.identity, one.effort, nothing=one.known
+        )
         changes = differences(earlier, answer, one.pack.family, tuple(self._swapped(one, earlier)))
         moved = shift(earlier, answer)
-        why = why_changed(cause, changes, named) if changes else why_unchanged(cause, moved, named)
+        if changes:
+            why = why_changed(cause, changes, named)
+        else:
+            why = why_unchanged(cause, moved, compared(earlier, answer), named)
         return replace(
             common, status="changed" if changes else "unchanged", why=why, changes=changes, shift=moved,
-            before=held(earlier.faults, earlier.unexplained, earlier.no_fault),
+            before=_before(one),
         )  # fmt: skip
 
     def _swapped(self, one: _Asked, earlier: EarlierAnswer) -> Iterable[Swapped]:
@@ -149,6 +161,12 @@ def _held(answer: Diagnosis) -> Held:
     return found
 
 
+def _before(one: _Asked) -> Held | None:
+    """What the earlier answer held."""
+    earlier = one.job.answer
+    return None if earlier is None else held(earlier.faults, earlier.unexplained, earlier.no_fault)
+
+
 def _result(one: _Asked, after: Held) -> Reevaluation:
     """What all results have in common."""
     return Reevaluation(
@@ -158,8 +176,7 @@ def _result(one: _Asked, after: Held) -> Reevaluation:
 
 
 def _same(one: _Asked) -> Reevaluation:
-    earlier = one.job.answer
-    known = None if earlier is None else held(earlier.faults, earlier.unexplained, earlier.no_fault)
+    known = _before(one)
     if known is None:
         raise EngineError("the same computation as of an answer that holds nothing")
     return replace(_result(one, known), status="same", before=known, shift=0.0)

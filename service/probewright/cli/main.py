@@ -20,10 +20,20 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 _EPILOG = """\
 exit codes: 0 answered; 1 answered, and it asks for attention (stop or refer comes next, a reading was rejected, a pack
-was refused); 2 usage, settings, a broken shop file or an unreadable file; 3 the case breaks the contract; 4 no usable
-pack; 5 the service itself failed; 130 interrupted.
+was refused; of stored jobs: a hazard now shows, or a job was rejected); 2 usage, settings, a broken shop file or an
+unreadable file; 3 the case or the changes break the contract; 4 no usable pack; 5 the service itself failed; 130
+interrupted.
 settings: environment variables PROBEWRIGHT_VERDICT_WITHIN, PROBEWRIGHT_VERDICT_OUTSIDE, PROBEWRIGHT_MISREAD_RATE,
 PROBEWRIGHT_MAX_BODY_BYTES, PROBEWRIGHT_STRICT_PACKS, PROBEWRIGHT_SHOP_FILES.
+"""
+_CHANGES_EPILOG = """\
+a run that was interrupted or killed goes on when the same command is given again.
+
+changes, for example (from, to, when and the uncertainty may be left out; both days are included):
+  {"corrections": [{"meter": "clamp-07", "kind": "current", "correction": {"gain": 1.064, "gain_uncertainty": 0.004},
+                    "from": "2026-03-01", "to": "2026-08-28"}],
+   "limits": [{"family": "gas_range", "test": "bake_igniter_current", "limits": {"low": 3.2, "high": 3.6, "unit": "A"},
+               "when": {"igniter_style": "flat"}}]}
 """
 
 
@@ -162,13 +172,16 @@ def _add_draw(commands: _Commands[argparse.ArgumentParser]) -> None:
 
 def _add_reevaluate(commands: _Commands[argparse.ArgumentParser]) -> None:
     told = "ask stored jobs again: with corrected meters, other limits, or the packs as they are now"
-    command = commands.add_parser("re-evaluate", help=told, description=f"{told[0].upper()}{told[1:]}.")
+    command = commands.add_parser(
+        "re-evaluate", help=told, description=f"{told[0].upper()}{told[1:]}.", epilog=_CHANGES_EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )  # fmt: skip
     inputs = "files of stored jobs (NDJSON, CSV or Parquet, .gz and .zst too), folders, glob patterns, or -"
     command.add_argument("input", metavar="INPUT", nargs="+", help=inputs)
     command.add_argument("--output", metavar="OUT", required=True, help="where the results go, by its ending; or -")
     command.add_argument("--changes", metavar="FILE.json", help="corrections of meters and replaced limits")
     command.add_argument("--format", metavar="NAME", help="of the input, whatever its ending: ndjson, csv, parquet")
-    command.add_argument("--rejected", metavar="FILE", help="jobs that could not be asked (OUT.rejected.ndjson)")
+    command.add_argument("--rejected", metavar="FILE", help="where jobs go that had no answer (OUT.rejected.ndjson)")
     command.add_argument("--summary", metavar="FILE.json", help="also write the counts")
     command.add_argument("--report", metavar="FILE.html", help="also write a page for people")
     command.add_argument("--answers", action="store_true", help="give the new answers in whole, to be stored")
