@@ -98,6 +98,7 @@ def test_requests_are_given_the_input_where_gunicorn_serves():
 def test_streams_are_ended_through_their_sockets():
     ours, theirs = socket.socketpair()
     with ours, theirs:
+        theirs.settimeout(60)
         running = Running()
         arriving = Arriving(stated(10, b"a"), ours, running)
         arriving.read1(SIZE)
