@@ -51,8 +51,11 @@ def send(client, path, *lines, content_type=NDJSON, **options):
 
 def test_each_line_gets_the_answer_that_it_would_get_alone(client, lines_of):
     cases = [*EXAMPLE_CASES, {"family": "clothes_dryer", "complaints": ["no_heat"], "effort": "none"}]
-    alone = [client.post("/v1/diagnoses", json=case).get_json() for case in cases]
-    *lines, last = lines_of(send(client, DIAGNOSES, *cases), DIAGNOSES)
+    replies = [client.post("/v1/diagnoses", json=case) for case in cases]
+    alone = [reply.get_json() for reply in replies]
+    response = send(client, DIAGNOSES, *cases)
+    assert all(b'"answer":' + reply.data + b"}\n" in response.data for reply in replies)
+    *lines, last = lines_of(response, DIAGNOSES)
     assert lines == [{"line": number, "answer": answer} for number, answer in enumerate(alone, 1)]
     packs = {answer["pack"]["family"]: answer["pack"] for answer in alone}
     assert last["summary"] == {
