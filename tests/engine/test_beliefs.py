@@ -24,9 +24,9 @@ def tables(store):
     axes, made = Axes(), {}
 
     def table(compiled):
-        if compiled.whole not in made:
-            made[compiled.whole] = Tables(compiled.whole, axes)
-        return made[compiled.whole]
+        if compiled not in made:
+            made[compiled] = Tables(compiled, axes)
+        return made[compiled]
 
     return table
 

@@ -20,7 +20,7 @@ def done(*repairs, remains):
 
 def steps(repairs, **fields):
     given = case(complaints=("cold", "rattles"), repairs_done=repairs, **fields)
-    opened = ModelStore(warmer()).open_builds(given, merged=False)
+    opened = ModelStore(warmer()).open_builds(given)
     return passages(given, opened.builds, None), opened
 
 

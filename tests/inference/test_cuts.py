@@ -22,7 +22,7 @@ def stepped(classes):
 
 
 def tables_of(family: Family, **options: str) -> Tables:
-    opened = ModelStore(family).open_builds(case(options=SMALL | options), merged=False)
+    opened = ModelStore(family).open_builds(case(options=SMALL | options))
     assert opened is not None
     return Tables(opened.builds[0].compiled)
 

@@ -53,7 +53,7 @@ def test_numbers_that_belong_together_have_the_same_decimals():
 
 
 def compiled(family=None):
-    return ModelStore(family or warmer()).open_builds(case(options=SMALL), merged=False).builds[0].compiled
+    return ModelStore(family or warmer()).open_builds(case(options=SMALL)).builds[0].compiled
 
 
 def test_readings_that_follow_the_supply_are_told_for_the_one_that_is_known():

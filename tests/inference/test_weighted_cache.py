@@ -40,5 +40,5 @@ def test_many_kinds_of_cases_do_not_pile_up():
     store = ModelStore(load_packs().get("gas_range").family)
     complaints = [c.id for c in store.family.complaints]
     for pair in combinations(complaints, 2):
-        assert store.open_builds(Case("gas_range", complaints=pair), merged=True) is not None
+        assert store.open_builds(Case("gas_range", complaints=pair)) is not None
         assert store._open.weight <= MOST_COLUMNS

@@ -148,7 +148,7 @@ def test_builds_are_cut_alike(tables):
 
 def known_variation(table: Tables) -> dict[str, Sequence[float]]:
     """Total variation between rows made of single faults and rows of the exact pairs, by test: of all pairs."""
-    whole, stack, found = table.compiled.whole, table.stack(MISREAD), {}
+    whole, stack, found = table.compiled, table.stack(MISREAD), {}
     pairs = np.flatnonzero(whole.hypotheses.second > 0)
     first, second = whole.hypotheses.first[pairs], whole.hypotheses.second[pairs]
     at = Situation(ambient=float(ROOM), set_point=0.0)

@@ -19,7 +19,7 @@ def store(family):
 
 
 def compiled(store, family, **options):
-    return store.compiled(configurations(family, {"fuel": "natural_gas", **options})[0]).whole
+    return store.compiled(configurations(family, {"fuel": "natural_gas", **options})[0])
 
 
 def shown(model, test: str, fault: str | None) -> dict[str, float]:

@@ -20,7 +20,7 @@ from probewright.engine.scores import hypotheses, scored
 from probewright.engine.van import assumed, at_hand
 from probewright.inference.configurations import configurations
 from probewright.inference.evaluate import Evaluation, Readings, Rules, evaluate, read
-from probewright.inference.evidence import Evidence, log_likelihoods
+from probewright.inference.evidence import Evidence, tell
 from probewright.inference.outcomes import Axes, Tables, shared_stacks
 from probewright.inference.scoring import replace_scores
 from probewright.inference.store import ModelStore
@@ -150,7 +150,7 @@ def problem_of(
     """What planning is asked."""
     readings = evaluation.readings
     builds = readings.opened.builds
-    tables = tuple(machine.tables(builds[i].compiled.whole) for i in likely(evaluation))
+    tables = tuple(machine.tables(builds[i].compiled) for i in likely(evaluation))
     stacks = machine.stacks(tables, settings.misread_rate, supply_known=readings.supply is not None)
     model = machine.planning(_known_options(machine, readings), evaluation.faults)
     believed = belief(evaluation, stacks, teller(case, evaluation))
@@ -184,7 +184,7 @@ def check_readings(case: Case, pack: LoadedPack, settings: Settings) -> Readings
         As :func:`diagnose`.
     """
     machine = machine_of(pack)
-    readings = read(case, machine.store, machine.rules(settings), merged=True)
+    readings = read(case, machine.store, machine.rules(settings))
     told = assumptions(case, readings, pack.family)
     return ReadingsReport(
         pack.identity, in_given_units(case, pack.family, readings), pack.family.notice, case.reference, told
@@ -203,9 +203,9 @@ def score_readings(case: Case, pack: LoadedPack, settings: Settings) -> ScoreRep
     """
     machine = machine_of(pack)
     rules = machine.rules(settings)
-    readings = read(case, machine.store, rules, merged=False)
+    readings = read(case, machine.store, rules)
     evidence = Evidence(readings.opened, (), (), readings.supply, readings.weighed)
-    pieces = evidence.pieces(log_likelihoods([evidence], rules.misread)[0], rules.misread)
+    pieces = evidence.pieces(tell([evidence], rules.misread)[0], rules.misread)
     pieces = replace_scores(pieces, readings.opened.builds, readings.contexts, rules.scorer)
     skipped = tuple(checked for checked in readings.checked if checked.verdict == "rejected")
     scores = scored(readings, pieces)

@@ -5,18 +5,24 @@ Columns run over the builds one after another, each in the order of its hypothes
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Hashable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from threading import Lock
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from probewright.inference.compiled import LEAST_REPORT, Compiled
+from probewright.inference.kernels import share_out
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
+Rows = NDArray[np.int32]
+#: Records of evidence whose classes are kept for one set of builds: a family has fewer tests, complaints and functions,
+#: but complaints of one function are classed together.
+_MOST_RECORDS = 512
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +31,51 @@ class Build:
 
     share: float
     compiled: Compiled
+
+
+class ClassRows:
+    """The class of every column in each record of evidence, kept as it is asked for."""
+
+    def __init__(self, columns: int) -> None:
+        self._columns = columns
+        self._places: dict[Hashable, tuple[int, Any]] = {}
+        self._rows = np.empty((0, columns), dtype=np.int32)
+        self._lock = Lock()
+
+    def place(self, key: Hashable, make: Callable[[], tuple[Any, Index]]) -> tuple[int, Any]:
+        """The row of a record, and what was made with it.
+
+        Parameters
+        ----------
+        make : callable
+            Gives anything, and the class of each column: called when the record is new.
+        """
+        found = self._places.get(key)
+        if found is None:
+            made, row = make()
+            with self._lock:
+                found = self._places.get(key) or self._added(key, made, row)
+        return found
+
+    def _added(self, key: Hashable, made: Any, row: Index) -> tuple[int, Any]:
+        place = len(self._places)
+        if place == len(self._rows):
+            # Others may be reading the rows that are there: they keep the array that they took.
+            grown = np.empty((max(8, 2 * place), self._columns), dtype=np.int32)
+            grown[:place] = self._rows
+            self._rows = grown
+        self._rows[place] = row
+        self._places[key] = place, made
+        return place, made
+
+    def rows(self) -> Rows:
+        """All rows that were placed by now: shape (n_records or more, n_columns)."""
+        return self._rows
+
+    @property
+    def full(self) -> bool:
+        """Whether there are as many as are kept."""
+        return len(self._places) >= _MOST_RECORDS
 
 
 class OpenBuilds:
@@ -38,27 +89,49 @@ class OpenBuilds:
         The options that make a difference; for any other one value stands for all.
     faults : tuple of str
         Faults of any of them.
+    complaints : mapping of str to Complaint
+        Of the family.
     by_chance : mapping of str to float
         How often each complaint of the family is made of a sound appliance.
     log_prior : ndarray of shape (n_columns,), in nats
     starts : ndarray of int, shape (n_builds + 1,)
         Where each build's columns begin, and the end.
+    first, second : ndarray of int32, shape (n_columns,)
+        The faults of each column, counted from 1; 0 for none.
     kept : mapping of str to anything
         What is prepared from the builds for each test, and depends on nothing else.
+    records : ClassRows
+        Of each record of evidence the class of each column.
     """
 
     def __init__(self, builds: Sequence[Build], weighed: Collection[str]) -> None:
         self.builds, self.weighed = tuple(builds), frozenset(weighed)
         self.faults = tuple(dict.fromkeys(f for b in builds for f in b.compiled.hypotheses.faults))
-        place = {fault: i for i, fault in enumerate(self.faults)}
         priors = [np.log(b.share) + b.compiled.hypotheses.log_prior for b in builds]
         self.log_prior = np.concatenate(priors)
         self.starts = np.cumsum([0, *(len(prior) for prior in priors)])
-        complaints = self.builds[0].compiled.family.complaints
-        self.by_chance = {c.id: max(float(c.if_working), float(LEAST_REPORT)) for c in complaints}
+        self.complaints = {c.id: c for c in self.builds[0].compiled.family.complaints}
+        self.by_chance = {c.id: max(float(c.if_working), float(LEAST_REPORT)) for c in self.complaints.values()}
         self.kept: dict[str, Any] = {}
-        self._gathers: dict[str, tuple[tuple[int, ...], Index]] = {}  # bounded by the family's tests
-        self._places = [np.array([place[f] for f in b.compiled.hypotheses.faults], dtype=np.intp) for b in builds]
+        self._records = ClassRows(len(self.log_prior))
+        self.first, self.second = self._faults_of_columns()
+
+    def _faults_of_columns(self) -> tuple[Rows, Rows]:
+        place = {fault: i for i, fault in enumerate(self.faults, start=1)}
+        first, second = np.zeros((2, len(self.log_prior)), dtype=np.int32)
+        for build, columns in self.blocks():
+            hypotheses = build.compiled.hypotheses
+            own = np.array([0, *(place[fault] for fault in hypotheses.faults)], dtype=np.int32)
+            known = slice(columns.start, columns.stop - 1)
+            first[known], second[known] = own[hypotheses.first], own[hypotheses.second]
+        return first, second
+
+    @property
+    def records(self) -> ClassRows:
+        """Of each record of evidence the class of each column; a fresh one when too many were asked for."""
+        if self._records.full:
+            self._records = ClassRows(len(self.log_prior))
+        return self._records
 
     def __len__(self) -> int:
         return len(self.log_prior)
@@ -67,36 +140,6 @@ class OpenBuilds:
         """Each build with its columns."""
         starts = self.starts.tolist()
         return [(build, slice(*ends)) for build, ends in zip(self.builds, pairwise(starts), strict=True)]
-
-    def gather(self, test: str) -> tuple[tuple[int, ...], Index]:
-        """How the likelihoods of a numeric test, by class, spread over the columns.
-
-        Returns
-        -------
-        tuple of int
-            ``id`` of each predictor that the builds have for the test.
-        ndarray of int, shape (n_columns,)
-            Where each column's likelihood stands in the likelihoods by class of these predictors, end to end, with one
-            more entry at the end for builds that lack the test.
-        """
-        if test not in self._gathers:
-            self._gathers[test] = self._gather(test)
-        return self._gathers[test]
-
-    def _gather(self, test: str) -> tuple[tuple[int, ...], Index]:
-        starts: dict[int, int] = {}
-        length, blocks = 0, []
-        for build in self.builds:
-            compiled = build.compiled
-            if test not in compiled.tests:
-                blocks.append(np.full(len(compiled.hypotheses), -1))
-                continue
-            predictor = compiled.numeric(test)
-            if id(predictor) not in starts:
-                starts[id(predictor)] = length
-                length += int(predictor.model.classes.max()) + 2
-            blocks.append(compiled.index(test) + starts[id(predictor)])
-        return tuple(starts), np.concatenate(blocks)
 
     @property
     def none(self) -> Index:
@@ -113,19 +156,16 @@ class OpenBuilds:
 
         Parameters
         ----------
-        weights : ndarray of shape (..., n_columns)
+        weights : ndarray of shape (n_rows, n_columns)
+            Probabilities; each row adds up to 1.
 
         Returns
         -------
-        ndarray of shape (..., n_faults)
+        ndarray of shape (n_rows, n_faults)
         """
-        if len(self.builds) == 1:
-            return np.asarray(weights @ self.builds[0].compiled.hypotheses.contains())
-        present = np.zeros((*weights.shape[:-1], len(self.faults)))
-        for build, places, start in zip(self.builds, self._places, self.starts, strict=False):
-            hypotheses = build.compiled.hypotheses
-            present[..., places] += weights[..., start : start + len(hypotheses)] @ hypotheses.contains()
-        return present
+        present = np.empty((len(weights), len(self.faults) + 1))
+        share_out(weights.copy(), self.first, self.second, np.empty(len(weights)), present)
+        return present[:, 1:]
 
     def together(self, weights: Array) -> Array:
         """Probability of each fault alone, and of each two at once.
@@ -139,17 +179,11 @@ class OpenBuilds:
         ndarray of shape (n_faults, n_faults)
             On the diagonal a fault alone; above it, two at once; below it nothing.
         """
-        count = len(self.faults)
-        sets = np.zeros((count + 1) * (count + 1))
-        for build, places, start in zip(self.builds, self._places, self.starts, strict=False):
-            whole = build.compiled.whole.hypotheses
-            spread = build.compiled.hypotheses.apart(weights[start : start + len(build.compiled.hypotheses)])[:-1]
-            place = np.append(count, places)  # no fault last
-            first, second = place[whole.first], place[whole.second]
-            second = np.where(whole.second > 0, second, first)
-            key = np.minimum(first, second) * (count + 1) + np.maximum(first, second)
-            sets += np.bincount(key, spread, len(sets))
-        return sets.reshape(count + 1, count + 1)[:-1, :-1]
+        count = len(self.faults) + 1
+        second = np.where(self.second > 0, self.second, self.first)
+        key = np.minimum(self.first, second) * count + np.maximum(self.first, second)
+        sets = np.asarray(np.bincount(key, weights, count * count), dtype=np.float64)
+        return sets.reshape(count, count)[1:, 1:]
 
     def shares(self, weights: Array) -> Array:
         """Probability of each build, from weights of shape (n_columns,)."""

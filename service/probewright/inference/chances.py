@@ -26,6 +26,8 @@ Beeper = tuple[float, float, float]
 NO_METER: Beeper = (0.0, 0.0, 0.0)
 
 
+Some = slice | NDArray[np.intp]
+"""Which hypotheses are asked about."""
 EVERY = slice(None)
 #: The hypothesis of nothing wrong.
 HEALTHY = slice(0, 1)
@@ -45,7 +47,7 @@ class Chances(Protocol):
     def by_meter(self) -> bool:
         """Whether the meter makes a difference."""
 
-    def known(self, supplies: Array, meter: Beeper, hypotheses: slice = EVERY) -> Array:
+    def known(self, supplies: Array, meter: Beeper, hypotheses: Some = EVERY) -> Array:
         """Probabilities: shape (V, H, O), or (1, H, O) where the supply makes no difference."""
 
 
@@ -57,7 +59,7 @@ class Need:
     index: Index
     under: bool = False
 
-    def met(self, supplies: Array, hypotheses: slice = EVERY) -> Array:
+    def met(self, supplies: Array, hypotheses: Some = EVERY) -> Array:
         """Probability that it is as needed: shape (V, H)."""
         reached = self.threshold.chance(supplies)[:, self.index[hypotheses]]
         return 1 - reached if self.under else reached
@@ -75,7 +77,7 @@ class ByTable:
     def by_supply(self) -> bool:
         return bool(self.without)
 
-    def known(self, supplies: Array, meter: Beeper, hypotheses: slice = EVERY) -> Array:  # noqa: ARG002 (the protocol asks for it)
+    def known(self, supplies: Array, meter: Beeper, hypotheses: Some = EVERY) -> Array:  # noqa: ARG002 (the protocol asks for it)
         chances = self.rows[hypotheses][None]
         for need, certain in self.without:
             met = need.met(supplies, hypotheses)[:, :, None]
@@ -93,7 +95,7 @@ class ByBand:
     by_supply = True
     by_meter = False
 
-    def known(self, supplies: Array, meter: Beeper, hypotheses: slice = EVERY) -> Array:  # noqa: ARG002 (the protocol asks for it)
+    def known(self, supplies: Array, meter: Beeper, hypotheses: Some = EVERY) -> Array:  # noqa: ARG002 (the protocol asks for it)
         bands = chances_of_bands(self.edges, supplies)[:, :, self.order]
         return np.asarray(bands[:, self.index[hypotheses]])
 
@@ -109,7 +111,7 @@ class ByBeep:
     by_supply = False
     by_meter = True
 
-    def known(self, supplies: Array, meter: Beeper, hypotheses: slice = EVERY) -> Array:  # noqa: ARG002 (the protocol asks for it)
+    def known(self, supplies: Array, meter: Beeper, hypotheses: Some = EVERY) -> Array:  # noqa: ARG002 (the protocol asks for it)
         beeps = chance_of_closed(self.dictionary, self.family, *meter)[self.index[hypotheses]]
         return np.stack([beeps if closed else 1 - beeps for closed in self.closed], axis=-1)[None]
 
@@ -121,9 +123,10 @@ class Works:
     needs: Sequence[Need]
     survives: Array
 
-    def known(self, supplies: Array) -> Array:
+    def known(self, supplies: Array, hypotheses: Some = EVERY) -> Array:
         """Probability that it works: shape (V, H)."""
-        works = np.broadcast_to(self.survives, (len(supplies), len(self.survives)))
+        survives = self.survives[hypotheses]
+        works = np.broadcast_to(survives, (len(supplies), len(survives)))
         for need in self.needs:
-            works = works * need.met(supplies)
+            works = works * need.met(supplies, hypotheses)
         return works

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import Protocol
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,19 @@ from probewright.circuit.measure import Dictionary
 from probewright.circuit.parts import holds
 from probewright.errors import PackModelError
 from probewright.figures import Basis, Spread, from_memory, weakest
-from probewright.inference.chances import HEALTHY, NO_METER, Beeper, ByBand, ByBeep, ByTable, Chances, Need, Works
+from probewright.inference.chances import (
+    EVERY,
+    HEALTHY,
+    NO_METER,
+    Beeper,
+    ByBand,
+    ByBeep,
+    ByTable,
+    Chances,
+    Need,
+    Some,
+    Works,
+)
 from probewright.inference.hypotheses import Hypotheses
 from probewright.inference.numeric import NumericModel, Predictor
 from probewright.inference.seen import Threshold
@@ -66,25 +78,21 @@ class Dictionaries(Protocol):
 
 
 class Compiled:
-    """One family in one configuration; ``whole`` is the same with its hypotheses unmerged."""
+    """One family in one configuration."""
 
     def __init__(
         self, family: Family, configuration: Mapping[str, str], dictionaries: Dictionaries,
-        hypotheses: Hypotheses | None = None, whole: Compiled | None = None,
+        hypotheses: Hypotheses | None = None,
     ) -> None:  # fmt: skip
-        self.whole = self if whole is None else whole
         self.family = family
         self.configuration = dict(configuration)
         self.hypotheses = Hypotheses.of(family, configuration) if hypotheses is None else hypotheses
-        if whole is None:
-            self.tests = {t.id: t for t in family.tests if holds(t.when, configuration)}
-            self.functions = {f.id: f for f in family.functions if holds(f.when, configuration)}
-            self.complaints = {c.id: c for c in family.complaints if holds(c.when, configuration)}
-            self.repairs = {r.id: r for r in family.repairs if holds(r.when, configuration)}
-        else:
-            self.tests, self.functions = whole.tests, whole.functions
-            self.complaints, self.repairs = whole.complaints, whole.repairs
+        self.tests = {t.id: t for t in family.tests if holds(t.when, configuration)}
+        self.functions = {f.id: f for f in family.functions if holds(f.when, configuration)}
+        self.complaints = {c.id: c for c in family.complaints if holds(c.when, configuration)}
+        self.repairs = {r.id: r for r in family.repairs if holds(r.when, configuration)}
         self.dictionaries = dictionaries
+        self.kept: dict[tuple[str, ...], Any] = {}  # what structure.classes prepares
         self.numeric = lru_cache(maxsize=256)(self._numeric)
         self.index = lru_cache(maxsize=256)(self._index)
         self._shown = lru_cache(maxsize=256)(self._shown_by)
@@ -95,14 +103,9 @@ class Compiled:
         self._sound = lru_cache(maxsize=1024)(self._of_sound)
         self.working = lru_cache(maxsize=8)(self._working)
 
-    def merged(self, labels: Index) -> Compiled:
-        """The same over hypotheses that are put together by labels; see :meth:`Hypotheses.merged`."""
-        hypotheses = self.hypotheses.merged(labels)
-        return Compiled(self.family, self.configuration, self.dictionaries, hypotheses, self.whole)
-
     def singly(self) -> Compiled:
         """The same over no fault, the single faults and the unknown one alone: for what pairs do not matter to."""
-        return Compiled(self.family, self.configuration, self.dictionaries, self.hypotheses.singly(), self.whole)
+        return Compiled(self.family, self.configuration, self.dictionaries, self.hypotheses.singly())
 
     def model(self, test: Test) -> Between | Through | Shows | Stated | Table:
         """The model of a test that holds in this configuration."""
@@ -150,7 +153,7 @@ class Compiled:
 
     def seen(
         self, test_id: str, outcomes: Sequence[int], situations: Sequence[Situation], meters: Sequence[Beeper],
-        misread: float,
+        misread: float, members: Index,
     ) -> Array:  # fmt: skip
         """Log-likelihoods of what was seen or heard in several readings of one test.
 
@@ -159,28 +162,29 @@ class Compiled:
         outcomes : sequence of int, length n_readings
             Places among the test's outcomes.
         situations, meters : sequences, length n_readings
+        members : ndarray of int, shape (n_classes,)
+            The hypotheses that are asked about, last the unknown one.
 
         Returns
         -------
-        ndarray of shape (n_readings, n_hypotheses), in nats
+        ndarray of shape (n_readings, n_classes), in nats
         """
         relevant = [self._relevant(test_id, *one) for one in zip(situations, meters, strict=True)]
         keys = list(dict.fromkeys(relevant))
         place = {key: i for i, key in enumerate(keys)}
-        chances = self._several(test_id, keys)
+        chances = self._several(test_id, keys, members[:-1])
         chosen = np.ascontiguousarray(chances[[place[key] for key in relevant], :, outcomes])
         return np.log((1 - misread) * chosen + misread / chances.shape[2])
 
-    def _several(self, test_id: str, keys: Sequence[tuple[float | None, Beeper]]) -> Array:
-        """Probabilities under several conditions: shape (n_keys, n_hypotheses, n_outcomes)."""
-        if len(keys) == 1:
-            return self._remembered(test_id, *keys[0])[None]
+    def _several(self, test_id: str, keys: Sequence[tuple[float | None, Beeper]], known: Index) -> Array:
+        """Probabilities under several conditions: shape (n_keys, n_classes, n_outcomes)."""
         by_meter: dict[Beeper, list[int]] = {}
         for i, (_, meter) in enumerate(keys):
             by_meter.setdefault(meter, []).append(i)
-        found = np.empty((len(keys), len(self.hypotheses), len(self.tests[test_id].outcomes)))
+        found = np.empty((len(keys), len(known) + 1, len(self.tests[test_id].outcomes)))
         for meter, places in by_meter.items():
-            found[places] = _with_unknown(self._shown(test_id).known(volts([keys[i][0] for i in places]), meter))
+            supplies = volts([keys[i][0] for i in places])
+            found[places] = _with_unknown(self._shown(test_id).known(supplies, meter, known))
         return found
 
     def _shown_by(self, test_id: str) -> Chances:
@@ -230,11 +234,16 @@ class Compiled:
         """Probability that a function works at a supply voltage: shape (n_hypotheses,)."""
         return self.working_at(function_id, volts([supply]))[0]
 
-    def working_at(self, function_id: str, supplies: Array) -> Array:
-        """Probability that a function works at several supply voltages (NaN: unknown): (n_supplies, n_hypotheses)."""
-        works = np.empty((len(supplies), len(self.hypotheses)))
-        works[:, :-1], works[:, -1] = self._works(function_id).known(supplies), float(UNKNOWN_LEAVES)
-        return works
+    def working_at(self, function_id: str, supplies: Array, known: Some = EVERY) -> Array:
+        """Probability that a function works at several supply voltages (NaN: unknown).
+
+        Returns
+        -------
+        ndarray of shape (n_supplies, n_classes + 1)
+            Of the known hypotheses that are asked about, and last of the unknown one.
+        """
+        works = self._works(function_id).known(supplies, known)
+        return np.concatenate([works, np.full((len(supplies), 1), float(UNKNOWN_LEAVES))], axis=1)
 
     def reported_working(self, function_id: str, supply: float | None) -> Array:
         """Probability that a function is reported as working: shape (n_hypotheses,)."""
@@ -252,9 +261,9 @@ class Compiled:
             chance = 1 - (1 - float(complaint.if_working)) * self._spared(complaint_id)
         return np.maximum(chance, float(LEAST_REPORT))
 
-    def complained_if(self, complaint_id: str) -> tuple[Array, Array]:
+    def complained_if(self, complaint_id: str, hypotheses: Some = EVERY) -> tuple[Array, Array]:
         """Probability that a complaint of a function is made where that fails, and where it works: (n_hypotheses,)."""
-        complaint, spared = self.complaints[complaint_id], self._spared(complaint_id)
+        complaint, spared = self.complaints[complaint_id], self._spared(complaint_id)[hypotheses]
         if_failed = complaint.if_working if complaint.if_failed is None else complaint.if_failed
         return 1 - (1 - float(if_failed)) * spared, 1 - (1 - float(complaint.if_working)) * spared
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property, partial
+from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,9 +15,9 @@ from probewright.inference.aftermath import passages
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.checking import Judged, judge
 from probewright.inference.course import Course, Stretch, follow
-from probewright.inference.evidence import Evidence, Piece, log_likelihoods
+from probewright.inference.evidence import Evidence, Piece, Told, tell
 from probewright.inference.likelihood import Usable, Weighed, weigh
-from probewright.inference.posterior import Posterior, decibans, posteriors
+from probewright.inference.posterior import Batch, Posterior, decibans, impossible, posteriors
 from probewright.inference.prepared import IMPLAUSIBLE, Prepared, plausible_supply, prepare
 from probewright.inference.remarks import floats, found_dead, remark
 from probewright.inference.scoring import replace_scores
@@ -132,28 +133,23 @@ class _Begun:
         return Usable(readings, self.opened, self.case.tech_sheet)
 
 
-def read(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> Readings:
+def read(case: Case, store: ModelStore, rules: Rules) -> Readings:
     """Validate and weigh a case's readings.
-
-    Parameters
-    ----------
-    merged : bool
-        Whether hypotheses that the case's evidence cannot tell apart may stand as one.
 
     Raises
     ------
     InvalidCase
         For ids and units that the family does not have, and options that contradict each other.
     """
-    begun = _begin(case, store, rules, merged=merged)
+    begun = _begin(case, store, rules)
     [weighed] = weigh([begun.usable()], rules.misread)
     return _settled(begun, weighed, rules)
 
 
-def _begin(case: Case, store: ModelStore, rules: Rules, *, merged: bool) -> _Begun:
+def _begin(case: Case, store: ModelStore, rules: Rules) -> _Begun:
     """Prepare and judge a case's readings."""
     ready = prepare(case, store.vocabulary)
-    opened = _open_builds(case, store, merged=merged)
+    opened = _open_builds(case, store)
     builds = opened.builds
     judged = [judge(p, opened, store.family, case.tech_sheet, rules.thresholds) for p in ready]
     contexts = _contexts(case, store, builds, judged, rules)
@@ -178,8 +174,8 @@ def _settled(begun: _Begun, weighed: Sequence[Weighed], rules: Rules) -> Reading
     return Readings(begun.opened, begun.supply, checked, told, begun.contexts, repairs)
 
 
-def _open_builds(case: Case, store: ModelStore, *, merged: bool) -> OpenBuilds:
-    opened = store.open_builds(case, merged=merged)
+def _open_builds(case: Case, store: ModelStore) -> OpenBuilds:
+    opened = store.open_builds(case)
     if opened is None:
         given = ", ".join(f"{option} {value}" for option, value in case.options.items())
         told = f"no appliance of this family has {given} together"
@@ -261,64 +257,79 @@ def evaluate_many(
     begun: list[tuple[int, _Begun]] = []
     for place, case in enumerate(cases):
         try:
-            # Repairs, and a pack's own scorer, look at every hypothesis by itself.
-            one = _begin(case, store, rules, merged=not case.repairs_done and rules.scorer is None)
+            one = _begin(case, store, rules)
         except ProbewrightError as error:
             found.append(error)
         else:
             found.append(EngineError("a case of a batch was lost"))
             begun.append((place, one))
     weighed = weigh([one.usable() for _, one in begun], rules.misread)
-    alike: dict[Hashable, list[tuple[int, Case, Readings, Evidence]]] = {}
+    alike: dict[int, list[_Ready]] = {}
     for (place, one), of_case in zip(begun, weighed, strict=True):
         readings, case = _settled(one, of_case, rules), one.case
         evidence = Evidence(readings.opened, case.complaints, case.working, readings.supply, readings.weighed)
-        alike.setdefault((evidence.kind, bool(case.repairs_done)), []).append((place, case, readings, evidence))
+        alike.setdefault(id(readings.opened), []).append(_Ready(place, case, readings, evidence))
     for group in alike.values():
-        rows = log_likelihoods([evidence for *_, evidence in group], rules.misread)
-        for (place, *_), evaluation in zip(group, _evaluations(group, rows, rules), strict=True):
-            found[place] = evaluation
+        for ready, evaluation in zip(group, _evaluations(group, rules), strict=True):
+            found[ready.place] = evaluation
     return found
 
 
-_Ready = tuple[int, Case, Readings, Evidence]
+class _Ready(NamedTuple):
+    """A case whose evidence is known, and its place among all."""
+
+    place: int
+    case: Case
+    readings: Readings
+    evidence: Evidence
 
 
-def _evaluations(group: Sequence[_Ready], rows: Array, rules: Rules) -> Iterator[Evaluation | ProbewrightError]:
-    """Cases of one kind, given the log-likelihoods of their evidence."""
-    if rules.scorer is not None or group[0][1].repairs_done:
-        for (_, case, readings, evidence), own in zip(group, rows, strict=True):
-            yield _alone(case, readings, evidence.pieces(own, rules.misread), rules)
-        return
-    opened = group[0][2].opened
-    now, found = posteriors(opened.log_prior, rows)
-    present = opened.present(now[:, None])[:, 0]
-    for (_, _, readings, evidence), of_case, own, row in zip(group, found, rows, present, strict=True):
-        if isinstance(of_case, EngineError):
-            yield of_case
+def _evaluations(group: Sequence[_Ready], rules: Rules) -> Iterator[Evaluation | ProbewrightError]:
+    """Cases that leave the same builds open."""
+    told = tell([ready.evidence for ready in group], rules.misread)
+    plain = [i for i, ready in enumerate(group) if rules.scorer is None and not ready.case.repairs_done]
+    opened = group[0].readings.opened
+    faults = opened.first, opened.second
+    own = [told[i] for i in plain]
+    batch = posteriors(
+        opened.log_prior, faults, told[0].classes, told[0].tables, [of_case.pieces for of_case in own]
+    ) if own else None  # fmt: skip
+    rows = dict(zip(plain, range(len(plain)), strict=True))
+    for i, (ready, of_case) in enumerate(zip(group, told, strict=True)):
+        if batch is None or i not in rows:
+            yield _alone(ready, of_case, rules)
         else:
-            course = partial(_plain, evidence, own, of_case, rules.misread)
-            yield Evaluation(readings, of_case.probabilities, row, course)
+            yield _among(ready, of_case, batch, rows[i], rules)
 
 
-def _plain(evidence: Evidence, rows: Array, found: Posterior, misread: float) -> Course:
-    """The course of a job on which nothing was repaired."""
-    return Course((Stretch(tuple(evidence.pieces(rows, misread)), found),), (), ())
+def _among(ready: _Ready, told: Told, batch: Batch, row: int, rules: Rules) -> Evaluation | ProbewrightError:
+    """A case on which nothing was repaired, out of a batch."""
+    prior = ready.readings.opened.log_prior
+    if not batch.possible[row]:
+        return impossible(prior, told.log_likelihoods())
+    now = batch.probabilities[row]
+
+    def course() -> Course:
+        pieces = ready.evidence.pieces(told, rules.misread)
+        rows = np.array([piece.log_likelihood for piece in pieces]).reshape(len(pieces), len(now))
+        found = Posterior(now, float(batch.log_evidence[row]), prior, rows)
+        return Course((Stretch(tuple(pieces), found),), (), ())
+
+    return Evaluation(ready.readings, now, batch.present[row], course)
 
 
-def _alone(
-    case: Case, readings: Readings, pieces: Sequence[Piece], rules: Rules,
-) -> Evaluation | ProbewrightError:  # fmt: skip
+def _alone(ready: _Ready, told: Told, rules: Rules) -> Evaluation | ProbewrightError:
     """A case whose pack scores its readings, or that was repaired."""
-    opened = readings.opened
+    case, readings, opened = ready.case, ready.readings, ready.readings.opened
     try:
+        pieces = ready.evidence.pieces(told, rules.misread)
         scored = replace_scores(pieces, opened.builds, readings.contexts, rules.scorer)
         done = [f"repair:{repair.repair}" for repair in case.repairs_done]
         steps = passages(case, opened.builds, readings.supply) if done else []
         course = follow(opened.log_prior, _stretches(scored, readings), done, steps)
     except ProbewrightError as error:
         return error
-    return Evaluation(readings, course.now, opened.present(course.now[None, None])[0, 0], lambda: course)
+    return Evaluation(readings, course.now, opened.present(course.now[None])[0], lambda: course)
 
 
 def _stretches(pieces: Sequence[Piece], readings: Readings) -> list[list[Piece]]:

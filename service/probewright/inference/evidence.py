@@ -1,24 +1,28 @@
-"""Log-likelihoods of the evidence of cases under every hypothesis of every open build.
+"""The evidence of cases: of every piece the log-likelihoods, by the classes of hypotheses that it can tell apart.
 
-Columns run over the builds one after another, each in the order of its hypotheses.  Cases that leave the same builds
-open and bring evidence of the same kinds are worked out together, one row of the first axis for each.  A small share of
-misread values is always allowed (``misread`` below), so no reading can rule anything out by itself.
+Cases that leave the same builds open are worked out together, whatever their evidence is about: all readings of one
+test at once, and all complaints of one kind.  Columns run over the builds one after another, each in the order of its
+hypotheses.  A small share of misread values is always allowed (``misread`` below), so no reading can rule anything out
+by itself.
 """
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.inference.builds import OpenBuilds
-from probewright.inference.compiled import WRONG_REPORT, Compiled, volts
+from probewright.inference.builds import Build, ClassRows, OpenBuilds
+from probewright.inference.compiled import WRONG_REPORT, volts
 from probewright.inference.likelihood import Weighed, error_of
 from probewright.inference.reports import Reports
+from probewright.inference.structure import Classes, classes
 
 Array = NDArray[np.float64]
+Index = NDArray[np.intp]
 
 
 @dataclass(slots=True)  # not frozen: made too often for what freezing costs
@@ -52,19 +56,158 @@ class Evidence:
     supply: float | None
     weighed: Sequence[Weighed]
 
-    @property
-    def kind(self) -> Hashable:
-        """Cases with the same can be worked out together; as long as their builds live."""
-        return id(self.opened), self.complaints, self.working, tuple(one.prepared.test.id for one in self.weighed)
+    def __len__(self) -> int:
+        return len(self.complaints) + len(self.working) + len(self.weighed)
 
-    def pieces(self, rows: Array, misread: float) -> list[Piece]:
-        """Its pieces, complaints first, then what works, then readings, with their rows of log-likelihoods."""
+    def pieces(self, told: Told, misread: float) -> list[Piece]:
+        """Its pieces, complaints first, then what works, then readings, with their log-likelihoods."""
         names = [*_reports(self), *((w.prepared.source, error_of(w.prepared, misread)) for w in self.weighed)]
         places = [-1] * (len(names) - len(self.weighed)) + [w.prepared.index for w in self.weighed]
+        rows = told.log_likelihoods()
         return [
             Piece(source, row, error, place)
             for (source, error), row, place in zip(names, rows, places, strict=True)
         ]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the evidence of one case tells.
+
+    Attributes
+    ----------
+    classes : ndarray of int32, shape (n_records, n_columns)
+    tables : ndarray of shape (n_entries,), in nats
+    pieces : ndarray of int, shape (n_evidence, 2)
+        Of each piece its record, and where its table begins.
+    """
+
+    classes: NDArray[np.int32]
+    tables: Array
+    pieces: Index
+
+    def log_likelihoods(self) -> Array:
+        """Of each piece under each hypothesis: shape (n_evidence, n_columns), in nats."""
+        rows = np.empty((len(self.pieces), self.classes.shape[1]))
+        for row, (record, start) in zip(rows, self.pieces.tolist(), strict=True):
+            np.take(self.tables[start:], self.classes[record], out=row)
+        return rows
+
+
+def tell(cases: Sequence[Evidence], misread: float) -> list[Told]:
+    """What the evidence of cases tells that leave the very same builds open.
+
+    Parameters
+    ----------
+    cases : sequence of Evidence
+        All with the same ``opened``.
+    misread : float
+        Share of misread values.
+    """
+    opened = cases[0].opened
+    asked = _Asked(opened.records, cases)
+    for place, case in enumerate(cases):
+        asked.of_reports(place, case)
+        asked.of_readings(place, case)
+    return asked.told(misread)
+
+
+@dataclass(frozen=True, slots=True)
+class _Blocks:
+    """A record of evidence in each build: its classes, and its part of the tables."""
+
+    parts: Sequence[tuple[Build, Classes, slice]]
+    size: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Predictors:
+    """A measured test: ``id`` of the predictors whose classes stand one after another; last comes what lacks it."""
+
+    ids: Sequence[int]
+
+
+class _Asked:
+    """Pieces of evidence put together by what they are about."""
+
+    def __init__(self, records: ClassRows, cases: Sequence[Evidence]) -> None:
+        self._records, self._cases, self._opened = records, cases, cases[0].opened
+        sizes = [len(case) for case in cases]
+        self._ends = np.cumsum([0, *sizes])
+        self._pieces = np.empty((int(self._ends[-1]), 2), dtype=np.int64)
+        self._reports: dict[tuple[tuple[str, str], ...], list[tuple[int, tuple[int, ...]]]] = {}
+        self._readings: dict[str, list[tuple[int, Weighed]]] = {}
+        self._tables: list[Array] = []
+        self._length = 0
+
+    def of_reports(self, place: int, case: Evidence) -> None:
+        """Reports about one function are about one and the same failure: they are weighed together."""
+        start = int(self._ends[place])
+        together: dict[str, list[tuple[int, tuple[str, str]]]] = {}
+        complaints = self._opened.complaints
+        for i, name in enumerate(case.complaints, start=start):
+            function = complaints[name].function
+            together.setdefault(function or f"complaint:{name}", []).append((i, ("complaint", name)))
+        for i, name in enumerate(case.working, start=start + len(case.complaints)):
+            together.setdefault(name, []).append((i, ("function", name)))
+        for group in together.values():
+            reports = tuple([report for _, report in group])
+            self._reports.setdefault(reports, []).append((place, tuple([i for i, _ in group])))
+
+    def of_readings(self, place: int, case: Evidence) -> None:
+        """Each is weighed by itself."""
+        for i, one in enumerate(case.weighed, start=int(self._ends[place + 1]) - len(case.weighed)):
+            self._readings.setdefault(one.prepared.test.id, []).append((i, one))
+
+    def told(self, misread: float) -> list[Told]:
+        """Work out all tables."""
+        for reports, asking in self._reports.items():
+            self._tell_reports(reports, asking)
+        for test, readings in self._readings.items():
+            self._tell_readings(test, readings, misread)
+        rows, tables = self._records.rows(), np.concatenate([np.zeros(1), *self._tables])
+        ends = self._ends.tolist()
+        return [Told(rows, tables, self._pieces[start:end]) for start, end in pairwise(ends)]
+
+    def _add(self, record: int, places: Sequence[int], tables: Array) -> None:
+        """Tables of pieces of one record: shape (n_pieces, n_classes)."""
+        count, size = tables.shape
+        starts = 1 + self._length + size * np.arange(count)
+        self._pieces[places, 0], self._pieces[places, 1] = record, starts
+        self._tables.append(tables.ravel())
+        self._length += count * size
+
+    def _tell_reports(
+        self, reports: tuple[tuple[str, str], ...], asking: Sequence[tuple[int, tuple[int, ...]]],
+    ) -> None:  # fmt: skip
+        record, blocks = self._records.place(reports, lambda: self._classed(reports))
+        supplies = volts([self._cases[place].supply for place, _ in asking])
+        tables = np.empty((len(reports), len(asking), blocks.size))
+        for build, of, columns in blocks.parts:
+            told = Reports(build.compiled, supplies, of.members)
+            for table, (kind, name) in zip(tables, reports, strict=True):
+                table[:, columns] = np.log(self._report(told, build, kind, name))
+        for number, table in enumerate(tables):
+            self._add(record, [places[number] for _, places in asking], table)
+
+    def _report(self, told: Reports, build: Build, kind: str, name: str) -> Array:
+        # A build in which a complaint cannot arise, or that lacks a function, explains the word of it by chance only.
+        if kind == "complaint":
+            there = name in build.compiled.complaints
+            return told.complained(name) if there else np.array([self._opened.by_chance[name]])
+        return told.works(name) if name in build.compiled.functions else np.array([float(WRONG_REPORT)])
+
+    def _classed(self, reports: tuple[tuple[str, str], ...]) -> tuple[_Blocks, Index]:
+        return _blocks(self._opened, [f"{kind}:{name}" for kind, name in reports])
+
+    def _tell_readings(self, test: str, readings: Sequence[tuple[int, Weighed]], misread: float) -> None:
+        if readings[0][1].prepared.test.outcomes:
+            record, blocks = self._records.place(("test", test), lambda: _blocks(self._opened, [f"test:{test}"]))
+            tables = _seen([one for _, one in readings], blocks, misread)
+        else:
+            record, predictors = self._records.place(("test", test), lambda: _predicted(self._opened, test))
+            tables = _numbers([one for _, one in readings], predictors, misread)
+        self._add(record, [place for place, _ in readings], tables)
 
 
 def _reports(evidence: Evidence) -> Iterator[tuple[str, float]]:
@@ -75,67 +218,52 @@ def _reports(evidence: Evidence) -> Iterator[tuple[str, float]]:
         yield f"working:{function}", float(WRONG_REPORT)
 
 
-def log_likelihoods(cases: Sequence[Evidence], misread: float) -> Array:
-    """Of every piece of evidence of cases of one kind, under every hypothesis.
-
-    Parameters
-    ----------
-    cases : sequence of Evidence
-        All of the same :attr:`Evidence.kind`.
-    misread : float
-        Share of misread values.
-
-    Returns
-    -------
-    ndarray of shape (n_cases, n_evidence, n_columns), in nats
-    """
-    first = cases[0]
-    said = len(first.complaints) + len(first.working)
-    rows = np.empty((len(cases), said + len(first.weighed), len(first.opened)))
-    for build, columns in first.opened.blocks():
-        _fill_reports(rows[:, :said, columns], cases, build.compiled)
-    for place in range(len(first.weighed)):
-        readings = [case.weighed[place] for case in cases]
-        if readings[0].prepared.test.outcomes:
-            _fill_seen(rows[:, said + place], readings, first.opened, misread)
-        else:
-            _fill_numbers(rows[:, said + place], readings, first.opened, misread)
-    return rows
+def _blocks(opened: OpenBuilds, records: Sequence[str]) -> tuple[_Blocks, Index]:
+    """Records of evidence classed in each build, and the class of each column."""
+    parts: list[tuple[Build, Classes, slice]] = []
+    rows, size = np.empty(len(opened), dtype=np.intp), 0
+    for build, columns in opened.blocks():
+        found = classes(build.compiled, tuple(records))
+        rows[columns] = size + found.index
+        parts.append((build, found, slice(size, size + len(found.members))))
+        size += len(found.members)
+    return _Blocks(parts, size), rows
 
 
-def _fill_reports(rows: Array, cases: Sequence[Evidence], compiled: Compiled) -> None:
-    """Complaints and functions that are reported to work, in one build.
+def _predicted(opened: OpenBuilds, test: str) -> tuple[_Predictors, Index]:
+    """Likelihoods by class of the predictors that the builds have, end to end, and where each column's stands."""
+    starts: dict[int, int] = {}
+    rows, length = np.full(len(opened), -1, dtype=np.intp), 0
+    for build, columns in opened.blocks():
+        compiled = build.compiled
+        if test in compiled.tests:
+            predictor = compiled.numeric(test)
+            if id(predictor) not in starts:
+                starts[id(predictor)] = length
+                length += int(predictor.model.classes.max()) + 2
+            rows[columns] = compiled.index(test) + starts[id(predictor)]
+    rows[rows < 0] = length
+    return _Predictors(tuple(starts)), rows
 
-    Each report is given those before it: reports about one function are about one and the same failure.
-    """
-    first = cases[0]
-    reports = Reports(compiled, volts([case.supply for case in cases]))
-    for place, complaint in enumerate(first.complaints):
-        # A build in which the complaint cannot arise explains it by chance only.
-        by_chance = np.array([first.opened.by_chance[complaint]])
-        rows[:, place] = np.log(reports.complained(complaint) if complaint in compiled.complaints else by_chance)
-    for place, function in enumerate(first.working, start=len(first.complaints)):
-        there = function in compiled.functions
-        rows[:, place] = np.log(reports.works(function) if there else np.array([float(WRONG_REPORT)]))
 
-
-def _fill_seen(rows: Array, readings: Sequence[Weighed], opened: OpenBuilds, misread: float) -> None:
-    """One test that is seen."""
+def _seen(readings: Sequence[Weighed], blocks: _Blocks, misread: float) -> Array:
+    """Readings of one test that is seen: shape (n_readings, n_classes), in nats."""
     prepared = [reading.prepared for reading in readings]
     test = prepared[0].test
     outcomes = [test.outcomes.index(str(p.reading.seen)) for p in prepared]
     situations, meters = [p.situation for p in prepared], [p.beeper for p in prepared]
-    for build, columns in opened.blocks():
+    tables = np.empty((len(readings), blocks.size))
+    for build, of, columns in blocks.parts:
         if test.id in build.compiled.tests:
-            rows[:, columns] = build.compiled.seen(test.id, outcomes, situations, meters, misread)
+            tables[:, columns] = build.compiled.seen(test.id, outcomes, situations, meters, misread, of.members)
         else:
             # A build without this test explains its reading no better than a mistake would.
-            rows[:, columns] = np.log(misread / len(test.outcomes))
+            tables[:, columns] = np.log(misread / len(test.outcomes))
+    return tables
 
 
-def _fill_numbers(rows: Array, readings: Sequence[Weighed], opened: OpenBuilds, misread: float) -> None:
-    """One test that is measured: likelihoods by class, spread over the columns."""
-    predictors, index = opened.gather(readings[0].prepared.test.id)
+def _numbers(readings: Sequence[Weighed], predictors: _Predictors, misread: float) -> Array:
+    """Readings of one test that is measured: shape (n_readings, n_classes), in nats."""
     errors = np.array([[error_of(reading.prepared, misread)] for reading in readings])
-    by_class = [np.array([r.by_predictor[predictor].likelihood for r in readings]) for predictor in predictors]
-    rows[:] = np.log(np.concatenate([*by_class, errors], axis=1))[:, index]
+    by_class = [np.array([r.by_predictor[predictor].likelihood for r in readings]) for predictor in predictors.ids]
+    return np.asarray(np.log(np.concatenate([*by_class, errors], axis=1)))

@@ -18,7 +18,7 @@ class Hypotheses:
     """Hypotheses of one configuration.
 
     The order is: no fault, single faults in the order of ``faults``, pairs, and last *something that the pack does
-    not know*.  Merged hypotheses (see :meth:`merged`) stand for several of these each.
+    not know*.
 
     Attributes
     ----------
@@ -30,13 +30,10 @@ class Hypotheses:
     log_prior : ndarray of shape (n_hypotheses,), in nats, normalised
     """
 
-    def __init__(
-        self, faults: Sequence[str], first: Index, second: Index, log_prior: Array, contains: Array | None = None,
-        members: tuple[Index, Array] | None = None,
-    ) -> None:  # fmt: skip
+    def __init__(self, faults: Sequence[str], first: Index, second: Index, log_prior: Array) -> None:
         self.faults = tuple(faults)
         self.first, self.second, self.log_prior = first, second, log_prior
-        self._contains, self._members = contains, members
+        self._place: dict[tuple[str, ...], Index] = {}  # bounded by the lists that the family's records have
 
     @classmethod
     def of(cls, family: Family, configuration: Mapping[str, str]) -> Hypotheses:
@@ -55,57 +52,8 @@ class Hypotheses:
     def __len__(self) -> int:
         return len(self.log_prior)
 
-    def contains(self) -> Array:
-        """Probability that each fault is present, given the hypothesis: shape (n_hypotheses, n_faults).
-
-        0 or 1 unless merged; then it is made anew at each call, for it is large and seldom wanted.
-        """
-        if self._contains is not None:
-            return self._contains
-        contains = np.zeros((len(self), len(self.faults) + 1))
-        rows = np.arange(len(self) - 1)
-        contains[rows, self.first] = contains[rows, self.second] = 1.0
-        return contains[:, 1:]
-
-    def merged(self, labels: Index) -> Hypotheses:
-        """Put hypotheses together that no evidence in hand can tell apart.
-
-        Parameters
-        ----------
-        labels : ndarray of int, shape (n_hypotheses - 1,)
-            Which known hypotheses go together; *no fault* has a label of its own.
-
-        Returns
-        -------
-        Hypotheses
-            One for each label, *no fault* first, and the unknown one.  Each shows the faults of one of its members,
-            has the prior of all, and contains each fault with its share of that prior.
-        """
-        _, representatives, places = np.unique(labels, return_index=True, return_inverse=True)
-        order = np.argsort(representatives)  # no fault stands first, so its group does
-        rank = np.empty_like(order)
-        rank[order] = np.arange(len(order))
-        group = np.append(rank[places], len(order))
-        prior = np.exp(self.log_prior)
-        mass = np.bincount(group, prior)
-        together = np.argsort(group, kind="stable")
-        starts = np.searchsorted(group[together], np.arange(len(mass)))
-        contains = np.add.reduceat(self.contains()[together] * prior[together, None], starts, axis=0)
-        chosen = representatives[order]
-        members = group, prior / mass[group]
-        return Hypotheses(
-            self.faults, self.first[chosen], self.second[chosen], np.log(mass), contains / mass[:, None], members
-        )
-
-    def apart(self, weights: Array) -> Array:
-        """Weights of merged hypotheses shared out to what was merged, by prior: over the unmerged hypotheses."""
-        if self._members is None:
-            return weights
-        group, share = self._members
-        return np.asarray(weights[group] * share)
-
     def singly(self) -> Hypotheses:
-        """No fault, the single faults and the unknown one, with what prior they had; of unmerged hypotheses only."""
+        """No fault, the single faults and the unknown one, with what prior they had."""
         kept = len(self.faults) + 1
         log_prior = np.append(self.log_prior[:kept], self.log_prior[-1])
         return Hypotheses(self.faults, self.first[:kept], self.second[:kept], log_prior)
@@ -124,8 +72,11 @@ class Hypotheses:
 
     def positions(self, faults: Sequence[str]) -> Index:
         """Where each fault of this configuration (from 1, 0 for none) stands in a list, counted from 1, else 0."""
-        place = {fault: i for i, fault in enumerate(faults, start=1)}
-        return np.array([0, *(place.get(fault, 0) for fault in self.faults)], dtype=np.intp)
+        known = tuple(faults)
+        if known not in self._place:
+            place = {fault: i for i, fault in enumerate(known, start=1)}
+            self._place[known] = np.array([0, *(place.get(fault, 0) for fault in self.faults)], dtype=np.intp)
+        return self._place[known]
 
     def per_fault(self, values: Mapping[str, float]) -> Array:
         """Numbers by fault as an array of shape (n_faults + 1,), zero for none and for faults not named."""

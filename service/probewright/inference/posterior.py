@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from math import isfinite, log
 
@@ -9,8 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.errors import EngineError
+from probewright.inference.kernels import add_up, share_out
 
 Array = NDArray[np.float64]
+Rows = NDArray[np.int32]
 
 #: Odds are clipped here before they become decibans: 120 decibans either way.
 _LEAST = 1e-12
@@ -26,11 +30,12 @@ class Posterior:
     log_evidence : float
         Logarithm of the probability of all the evidence, in nats.
     log_prior : ndarray of shape (n_hypotheses,), in nats
+    log_likelihoods : ndarray of shape (n_evidence, n_hypotheses), in nats
     """
 
     def __init__(self, probabilities: Array, log_evidence: float, log_prior: Array, log_likelihoods: Array) -> None:
         self.probabilities, self.log_evidence = probabilities, log_evidence
-        self.log_prior, self._log_likelihoods = log_prior, log_likelihoods
+        self.log_prior, self.log_likelihoods = log_prior, log_likelihoods
 
     @cached_property
     def stages(self) -> Array:
@@ -38,7 +43,7 @@ class Posterior:
 
         Row k is given the first k pieces; row 0 is the prior, and each row adds up to 1.
         """
-        logs = np.cumsum(np.concatenate([self.log_prior[None], self._log_likelihoods]), axis=0)
+        logs = np.cumsum(np.concatenate([self.log_prior[None], self.log_likelihoods]), axis=0)
         logs -= logs.max(axis=1, keepdims=True)
         stages = np.exp(logs)
         stages /= stages.sum(axis=1, keepdims=True)
@@ -47,7 +52,7 @@ class Posterior:
     @cached_property
     def likelihoods(self) -> Array:
         """Of each piece under each hypothesis: shape (n_evidence, n_hypotheses)."""
-        return np.exp(self._log_likelihoods)
+        return np.exp(self.log_likelihoods)
 
     @cached_property
     def surprise(self) -> Array:
@@ -78,7 +83,7 @@ def posterior(log_prior: Array, log_likelihoods: Array) -> Posterior:
     weights += log_prior
     peak = float(np.maximum.reduce(weights))
     if not isfinite(peak):
-        raise _impossible(log_prior, log_likelihoods)
+        raise impossible(log_prior, log_likelihoods)
     weights -= peak
     np.exp(weights, out=weights)
     mass = float(np.add.reduce(weights))
@@ -86,36 +91,54 @@ def posterior(log_prior: Array, log_likelihoods: Array) -> Posterior:
     return Posterior(weights, peak + log(mass), log_prior, log_likelihoods)
 
 
-def posteriors(log_prior: Array, log_likelihoods: Array) -> tuple[Array, list[Posterior | EngineError]]:
-    """As :func:`posterior`, for many cases with the same prior: the same bits for each.
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """The posteriors of many cases with the same prior.
+
+    Attributes
+    ----------
+    probabilities : ndarray of shape (n_cases, n_hypotheses)
+        Rows without meaning where no hypothesis is possible.
+    present : ndarray of shape (n_cases, n_faults)
+        Probability that each fault is present.
+    log_evidence : ndarray of shape (n_cases,), in nats
+    possible : ndarray of bool, shape (n_cases,)
+        Whether any hypothesis is.
+    """
+
+    probabilities: Array
+    present: Array
+    log_evidence: Array
+    possible: NDArray[np.bool_]
+
+
+def posteriors(
+    log_prior: Array, faults: tuple[Rows, Rows], classes: Rows, tables: Array, pieces: Sequence[NDArray[np.int64]],
+) -> Batch:  # fmt: skip
+    """Combine a prior with the evidence of each of many cases, whose pieces are tables over classes of hypotheses.
+
+    Each case is worked out by itself, so it has the same bits alone and among others.
 
     Parameters
     ----------
     log_prior : ndarray of shape (n_hypotheses,), in nats, normalised
-    log_likelihoods : ndarray of shape (n_cases, n_evidence, n_hypotheses), in nats
-
-    Returns
-    -------
-    ndarray of shape (n_cases, n_hypotheses)
-        Their probabilities; a row without meaning where a case has none.
-    list of Posterior or EngineError
-        An error for each case under which no hypothesis is possible.
+    faults : two ndarrays of int32, shape (n_hypotheses,)
+        The faults of each hypothesis, counted from 1; 0 for none.
+    classes : ndarray of int32, shape (n_records, n_hypotheses)
+        The class of each hypothesis in each record of evidence.
+    tables : ndarray of shape (n_entries,), in nats
+        Log-likelihoods by class of pieces of evidence.
+    pieces : sequence of ndarrays of int, shape (n_evidence, 2)
+        Of each piece of each case its record, and where its table begins.
     """
-    weights = np.add.reduce(log_likelihoods, axis=1)
-    weights += log_prior
-    peaks = np.maximum.reduce(weights, axis=1)
-    possible = np.isfinite(peaks)
-    if not possible.all():
-        weights[~possible], peaks[~possible] = 0.0, 0.0
-    weights -= peaks[:, None]
+    count, (first, second) = len(pieces), faults
+    ends = np.cumsum([len(own) for own in pieces])
+    weights, peaks, masses = np.empty((count, len(log_prior))), np.empty(count), np.empty(count)
+    add_up(log_prior, classes, tables, np.concatenate(pieces).astype(np.int64, copy=False), ends, weights, peaks)
     np.exp(weights, out=weights)
-    masses = np.add.reduce(weights, axis=1)
-    weights /= masses[:, None]
-    ready = zip(weights, peaks.tolist(), masses.tolist(), log_likelihoods, possible.tolist(), strict=True)
-    return weights, [
-        Posterior(row, peak + log(mass), log_prior, pieces) if there else _impossible(log_prior, pieces)
-        for row, peak, mass, pieces, there in ready
-    ]
+    present = np.empty((count, 1 + max(int(first.max()), int(second.max()))))
+    share_out(weights, first, second, masses, present)
+    return Batch(weights, present[:, 1:], peaks + np.log(masses), np.isfinite(peaks))
 
 
 def left_out(weights: Array, likelihood: Array) -> Array:
@@ -126,8 +149,8 @@ def left_out(weights: Array, likelihood: Array) -> Array:
     return np.divide(weights, likelihood, out=np.zeros(likelihood.shape), where=likelihood > 0)
 
 
-def _impossible(log_prior: Array, log_likelihoods: Array) -> EngineError:
-    """Says which piece of evidence left no hypothesis."""
+def impossible(log_prior: Array, log_likelihoods: Array) -> EngineError:
+    """The error that says which piece of evidence left no hypothesis."""
     running = log_prior
     if not np.isfinite(running.max()):
         return EngineError("the prior leaves no hypothesis")

@@ -14,29 +14,31 @@ from numpy.typing import NDArray
 from probewright.inference.compiled import LEAST_REPORT, WRONG_REPORT, Compiled
 
 Array = NDArray[np.float64]
+Index = NDArray[np.intp]
 
 
 class Reports:
     """Reports about one build, each weighed given those before it.
 
-    Of one appliance (``supply`` in V, None where nobody knows it) with arrays of shape (n_hypotheses,), or of several
-    alike of which the same is said (an array of supplies, NaN for unknown ones), of shape (n_supplies, n_hypotheses).
+    Of one appliance (``supply`` in V, None where nobody knows it) with arrays of shape (n_hypotheses,); or of several
+    alike of which the same is said (an array of supplies, NaN for unknown ones) and of some hypotheses alone
+    (``members``, the unknown one last), with arrays of shape (n_supplies, n_classes).
     """
 
-    def __init__(self, compiled: Compiled, supply: float | Array | None) -> None:
+    def __init__(self, compiled: Compiled, supply: float | Array | None, members: Index | None = None) -> None:
         self.compiled, self._supply = compiled, supply
+        self._members = np.arange(len(compiled.hypotheses)) if members is None else members
         self._works: dict[str, Array] = {}
 
     def complained(self, complaint: str) -> Array:
         """Probability that a complaint is made, given all reports before.
 
-        Where the complaint is of no function the supply makes no difference, and the shape is (n_hypotheses,).
+        Where the complaint is of no function the supply makes no difference, and there is no axis of supplies.
         """
         record = self.compiled.complaints[complaint]
         if record.function is None or record.function not in self.compiled.functions:
-            return self.compiled.complained(complaint, None)
-        if_failed, if_working = self.compiled.complained_if(complaint)
-        return self._weighed(record.function, if_failed, if_working)
+            return self.compiled.complained(complaint, None)[self._members]
+        return self._weighed(record.function, *self.compiled.complained_if(complaint, self._members))
 
     def works(self, function: str) -> Array:
         """Probability that a function is reported as working, given all reports before."""
@@ -56,5 +58,5 @@ class Reports:
 
     def _working(self, function: str) -> Array:
         if isinstance(self._supply, np.ndarray):
-            return self.compiled.working_at(function, self._supply)
+            return self.compiled.working_at(function, self._supply, self._members[:-1])
         return self.compiled.working(function, self._supply)

@@ -23,13 +23,12 @@ from probewright.inference.ids import Vocabulary
 from probewright.inference.numeric import Predictor, from_dictionary, from_stated, magnitudes
 from probewright.inference.relevance import About, Metered, Relevance, about
 from probewright.inference.seen import Threshold, table_classes
-from probewright.inference.structure import labels
 from probewright.inference.weighted_cache import WeightedCache
 from probewright.packs.model import Between, Family, Requirement, Stated, Table, Test, Through
 from probewright_schemas.records import Case
 
-#: Columns of merged builds that are kept, all together: some 60 MB for a family of seventy faults.
-MOST_COLUMNS = 100_000
+#: Columns of open builds that are kept, all together: some 60 MB, most of it the classes of a family's tests.
+MOST_COLUMNS = 400_000
 #: Configurations whose whole arrays are kept.
 _MOST_COMPILED = 128
 #: Hertz that a capacitance meter measures at.
@@ -55,46 +54,36 @@ class ModelStore:
         self.threshold = lru_cache(maxsize=1024)(self._threshold)
         self._compiled = lru_cache(maxsize=_MOST_COMPILED)(self._compile)
         self._configurations = lru_cache(maxsize=512)(self._enumerate)
-        self._relevant = lru_cache(maxsize=4096)(self._records)
+        self._relevant = lru_cache(maxsize=4096)(self._options)
         self._open = WeightedCache[OpenBuilds](MOST_COLUMNS)
 
     def compiled(self, configuration: Configuration) -> Compiled:
         """The family in one configuration."""
         return self._compiled(tuple(sorted(configuration.options.items())))
 
-    def open_builds(self, case: Case, *, merged: bool) -> OpenBuilds | None:
+    def open_builds(self, case: Case) -> OpenBuilds | None:
         """All builds that agree with a case's options and that its evidence could tell apart, compiled.
 
-        None when the options contradict each other.  ``merged``: hypotheses that the evidence cannot tell apart stand
-        as one.
+        None when the options contradict each other.
         """
         given = tuple(sorted(case.options.items()))
-        records, weighed = self._relevant(about(case))
+        weighed = self._relevant(about(case))
         found = self._configurations(given, weighed)
         if not found:
             return None
-        if not merged:
-            return OpenBuilds([Build(c.share, self.compiled(c)) for c in found], weighed)
-        return self._open.get((given, records), lambda: self._merged(found, records, weighed))
+        return self._open.get((given, weighed), lambda: self._opened(found, weighed))
 
-    def _records(self, evidence: About) -> tuple[frozenset[str], frozenset[str]]:
-        """The records that evidence is about, and the options that matter to them."""
-        records = frozenset(self._relevance.records(evidence))
-        return records, self._relevance.options(records)
+    def _options(self, evidence: About) -> frozenset[str]:
+        """The options that matter to evidence."""
+        return self._relevance.options(self._relevance.records(evidence))
+
+    def _opened(self, found: Sequence[Configuration], weighed: frozenset[str]) -> OpenBuilds:
+        return OpenBuilds([Build(c.share, self.compiled(c)) for c in found], weighed)
 
     def _enumerate(
         self, given: tuple[tuple[str, str], ...], weighed: frozenset[str],
     ) -> tuple[Configuration, ...]:  # fmt: skip
         return configurations(self.family, dict(given), weighed)
-
-    def _merged(
-        self, found: Sequence[Configuration], records: frozenset[str], weighed: frozenset[str],
-    ) -> OpenBuilds:  # fmt: skip
-        builds = []
-        for configuration in found:
-            whole = self.compiled(configuration)
-            builds.append(Build(configuration.share, whole.merged(labels(whole, records))))
-        return OpenBuilds(builds, weighed)
 
     def _compile(self, options: tuple[tuple[str, str], ...]) -> Compiled:
         configuration = dict(options)

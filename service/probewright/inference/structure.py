@@ -1,13 +1,14 @@
 """Which hypotheses a piece of evidence can tell apart at all, whatever is read.
 
-Most faults have nothing to do with most evidence.  Hypotheses that agree in every number that the evidence in hand
-depends on get the same likelihoods, so they can be merged without changing a result; a case with eight readings then
-needs some hundreds of them in place of thousands.
+Most faults have nothing to do with most evidence.  Hypotheses that agree in every number that a record of evidence
+depends on get the same likelihoods, so a likelihood is worked out once for each class of them: some tens in place of
+thousands.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,32 +21,64 @@ Index = NDArray[np.intp]
 
 #: Numbers are written in mixed radix as long as they stay below this: sorting them is what costs.
 _MOST = 2**62
+#: Sets of records whose classes are kept for one configuration; there are more only of reports of one function.
+_MOST_KEPT = 512
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Classes:
+    """Classes of hypotheses that some records of evidence cannot tell apart.
+
+    Attributes
+    ----------
+    index : ndarray of int, shape (n_hypotheses,)
+        The class of each; the unknown one has the last to itself.
+    members : ndarray of int, shape (n_classes,)
+        A hypothesis of each class; last the unknown one.
+    """
+
+    index: Index
+    members: Index
+
+
+def classes(compiled: Compiled, records: tuple[str, ...]) -> Classes:
+    """Class the hypotheses by what some records of evidence make of them; remembered, bounded.
+
+    Parameters
+    ----------
+    compiled : Compiled
+    records : tuple of str
+        ``"test:..."``, ``"complaint:..."`` and ``"function:..."``.
+    """
+    found: Classes | None = compiled.kept.get(records)
+    if found is None:
+        if len(compiled.kept) >= _MOST_KEPT:
+            compiled.kept.clear()
+        found = compiled.kept[records] = _classed(compiled, records)
+    return found
+
+
+def _classed(compiled: Compiled, records: Iterable[str]) -> Classes:
+    _, members, index = np.unique(labels(compiled, records), return_index=True, return_inverse=True)
+    return Classes(np.append(index, len(members)), np.append(members, len(compiled.hypotheses) - 1))
 
 
 def labels(compiled: Compiled, records: Iterable[str]) -> Index:
     """Number the known hypotheses by what some records of evidence make of them.
 
-    Parameters
-    ----------
-    compiled : Compiled
-        With all its hypotheses.
-    records : iterable of str
-        ``"test:..."``, ``"complaint:..."``, ``"function:..."`` and ``"repair:..."``.
-
     Returns
     -------
     ndarray of int, shape (n_hypotheses - 1,)
-        Equal where all of them agree; *no fault* stands alone.
+        Equal where all of the records agree.
     """
-    number = np.zeros(len(compiled.hypotheses) - 1, dtype=np.intp)
-    number[0], size = 1, 2
+    number, size = np.zeros(len(compiled.hypotheses) - 1, dtype=np.intp), 1
     for record in sorted(set(records)):
         for column in _columns(compiled, *record.split(":", 1)):
             radix = int(column.max()) + 1
             if size * radix > _MOST:
                 number, size = _numbered(number)
             number, size = number * radix + column, size * radix
-    return _numbered(number)[0]
+    return number
 
 
 def _numbered(number: Index) -> tuple[Index, int]:
@@ -63,8 +96,6 @@ def _columns(compiled: Compiled, kind: str, name: str) -> Iterator[Index]:
         complaint = compiled.complaints[name]
         yield _by_values(compiled, complaint.shown_by)
         yield from _of_function(compiled, complaint.function or "")
-    elif kind == "repair" and name in compiled.repairs:
-        yield _by_values(compiled, compiled.repairs[name].cures)
 
 
 def _of_test(compiled: Compiled, name: str) -> Iterator[Index]:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from probewright.errors import EngineError
 from probewright.inference.builds import Build, OpenBuilds
-from probewright.inference.evidence import Evidence, log_likelihoods
+from probewright.inference.evidence import Evidence, tell
 from probewright.inference.store import ModelStore
 from probewright.learning.jobs import Options
 from probewright_schemas.records import Case
@@ -75,7 +75,7 @@ class Calls:
         shares: list[tuple[int, int, float]] = []
         for k, (options, complaint) in enumerate(calls):
             case = Case(store.family.id, options=dict(options), complaints=(complaint,))
-            opened = store.open_builds(case, merged=False)
+            opened = store.open_builds(case)
             if opened is None:
                 raise EngineError(f"no appliance has {dict(options)}")  # lines with such options are no jobs
             self.possible[k, [self._place[fault] - 1 for fault in opened.faults]] = True
@@ -100,7 +100,7 @@ class Calls:
         alone = OpenBuilds([build], ())
         made = [Evidence(alone, (complaint,), (), None, ()) for complaint in rows]
         # There is no reading among them that might be misread.
-        likelihood = np.exp([log_likelihoods([evidence], 0.0)[0, 0] for evidence in made])
+        likelihood = np.exp([told.log_likelihoods()[0] for told in tell(made, 0.0)])
         return _Build(first, second, contains[:, 1:], likelihood, np.array(list(rows.values()), dtype=np.intp))
 
     def forecast(self, log_odds: Array) -> Array:
