@@ -291,6 +291,24 @@ def test_readings_after_a_repair_say_so_and_perhaps_another_day(many):
     assert near(later, len(repaired), float(RETURNED))
 
 
+@pytest.mark.parametrize(("family", "count"), [("warmer", 1500), ("range_hood", 1000), ("ice_maker", 1000)])
+def test_faults_are_there_as_often_as_the_service_believes(family, count, packs, monkeypatch):
+    """The drawn world is the one that the engine reckons with: what it holds likely is so as often as it says."""
+    monkeypatch.setattr(cases, "REPAIRED", 0.0)
+    drawing = Drawing(packs[family], 5, SETTINGS.misread_rate, Omissions(ambient=0.3, supply=0.3, option=0.15))
+    believed, there, variance = Counter(), Counter(), Counter()
+    for number in range(count):
+        one = drawing.case(number)
+        for fault in diagnose(one.case, packs[family], SETTINGS).faults:
+            level = min(int(fault.probability * 5), 4)
+            believed[level] += fault.probability
+            there[level] += fault.fault in one.wrong.faults
+            variance[level] += fault.probability * (1 - fault.probability)
+    assert there[4] > count / 5
+    for level in range(5):
+        assert abs(there[level] - believed[level]) <= FAR * sqrt(variance[level]) + 1
+
+
 def test_days_are_spread_over_the_year(many):
     months = Counter(one.case.day.month for one in many)
     assert {one.case.day.year for one in many} == {2026}
