@@ -125,8 +125,9 @@ def _effect(change: Change, titles: Titles) -> str:
     if change.kind in ("hazard_shows", "hazard_gone"):
         return _hazard(change, titles)
     if change.kind == "swapped_part_good":
+        before = "" if change.probability_before is None else f" (before: {was})"
         part = _titled("part", change.of, titles)
-        return f"{part}: what was replaced was probably good, bad with {now} by what is known now ({was} before)"
+        return f"the {part} that was taken out was probably good: bad with {now} by what is known now{before}"
     if change.kind == "leading_fault":
         before, after = (_titled("fault", fault, titles) for fault in (change.before, change.after))
         return f"{after} now leads with {now} (before: {before} with {was})"
@@ -158,7 +159,7 @@ def _titled(kind: str, name: str | None, titles: Titles) -> str:
 
 def _step(step: str | None, titles: Titles) -> str:
     kind, _, name = (step or "").partition(":")
-    return f"{kind} ({_titled('hazard' if kind == 'stop' else kind, name, titles)})" if name else kind
+    return f"{kind} ({_titled(kind, name, titles)})" if name else kind
 
 
 def _and(names: Sequence[str]) -> str:
@@ -169,4 +170,5 @@ def _percent(probability: float | None) -> str:
     if probability is None:
         return "an unknown probability"
     share = 100 * probability
-    return f"{share:.0f} %" if 1 <= share <= 99 else f"{share:.2g} %"
+    # Near either end the next digits tell.
+    return f"{share:.0f} %" if 1 <= share <= 99 else f"{share:.{2 if share < 1 else 3}g} %"
