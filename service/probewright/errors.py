@@ -8,6 +8,7 @@
     │   ├── UnitError           unknown, or of another dimension (quantities.units)
     │   ├── MeterError          a meter that cannot be (quantities.instruments)
     │   ├── CorrectionError     a correction that cannot be applied (quantities.correction)
+    │   ├── LineTooLongError    a line of a stream has too many bytes (batch.lines)
     │   └── MalformedJsonError  not JSON, or too deep (intake)
     ├── PackError               mend the pack
     │   ├── PackLoadError       an entry point could not be loaded
