@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from probewright.engine import Brief
+from probewright.engine.many import FaultChance
 from probewright.packs.model import Family
 from probewright_schemas.batch_records import Change, EarlierAnswer, EarlierFault, EarlierReading, Held
 from probewright_schemas.dump import significant
@@ -30,7 +32,8 @@ class Swapped:
 
 
 def held(
-    faults: Sequence[RankedFault] | Sequence[EarlierFault], unexplained: float | None, no_fault: float | None,
+    faults: Sequence[RankedFault] | Sequence[EarlierFault] | Sequence[FaultChance], unexplained: float | None,
+    no_fault: float | None,
 ) -> Held | None:  # fmt: skip
     """What an answer holds likeliest, by probabilities as answers are written; None where it says nothing of any."""
     found = [Held(fault.fault, significant(fault.probability)) for fault in faults[:1]]
@@ -38,7 +41,7 @@ def held(
     return max(found, key=lambda one: one.probability, default=None)
 
 
-def shift(earlier: EarlierAnswer, now: Diagnosis) -> float | None:
+def shift(earlier: EarlierAnswer, now: Diagnosis | Brief) -> float | None:
     """The largest change of any probability; None where the earlier answer tells none.
 
     What an answer leaves out it held for all but ruled out.  Stored answers were rounded when they were written, so
@@ -60,7 +63,7 @@ def shift(earlier: EarlierAnswer, now: Diagnosis) -> float | None:
 
 
 def differences(
-    earlier: EarlierAnswer, now: Diagnosis, family: Family, swapped: Sequence[Swapped],
+    earlier: EarlierAnswer, now: Diagnosis | Brief, family: Family, swapped: Sequence[Swapped],
 ) -> tuple[Change, ...]:  # fmt: skip
     """What is different, the gravest first."""
     hazards = {lock.id for lock in family.interlocks}
@@ -76,13 +79,13 @@ def differences(
     return tuple(sorted(found, key=lambda change: _ORDER.index(change.kind)))
 
 
-def hazards_of(now: Diagnosis, family: Family) -> tuple[Change, ...]:
+def hazards_of(now: Diagnosis | Brief, family: Family) -> tuple[Change, ...]:
     """The hazard that a first answer shows."""
     hazards = {lock.id for lock in family.interlocks}
     return (Change("hazard_shows", now.next.id, after=now.next.id),) if now.next and now.next.id in hazards else ()
 
 
-def compared(earlier: EarlierAnswer, now: Diagnosis) -> tuple[str, ...]:
+def compared(earlier: EarlierAnswer, now: Diagnosis | Brief) -> tuple[str, ...]:
     """What both answers tell, and so what can be said to be different or not."""
     told = {
         "the verdicts": bool(earlier.readings),
@@ -92,7 +95,7 @@ def compared(earlier: EarlierAnswer, now: Diagnosis) -> tuple[str, ...]:
     return tuple(name for name, is_told in told.items() if is_told)
 
 
-def _hazards(earlier: EarlierAnswer, now: Diagnosis, hazards: set[str]) -> Iterator[Change]:
+def _hazards(earlier: EarlierAnswer, now: Diagnosis | Brief, hazards: set[str]) -> Iterator[Change]:
     before = earlier.next.id if earlier.next is not None and earlier.next.id in hazards else None
     after = now.next.id if now.next is not None and now.next.id in hazards else None
     if before != after and after is not None:
@@ -110,7 +113,7 @@ def _swapped(swapped: Sequence[Swapped]) -> Iterator[Change]:
             )  # fmt: skip
 
 
-def _leading(earlier: EarlierAnswer, now: Diagnosis) -> Iterator[Change]:
+def _leading(earlier: EarlierAnswer, now: Diagnosis | Brief) -> Iterator[Change]:
     before = held(earlier.faults, earlier.unexplained, earlier.no_fault)
     after = held(now.faults, now.unexplained, now.no_fault)
     if before is not None and after is not None and before.fault != after.fault:
@@ -120,7 +123,7 @@ def _leading(earlier: EarlierAnswer, now: Diagnosis) -> Iterator[Change]:
         )  # fmt: skip
 
 
-def _steps(earlier: EarlierAnswer, now: Diagnosis, hazards: set[str]) -> Iterator[Change]:
+def _steps(earlier: EarlierAnswer, now: Diagnosis | Brief, hazards: set[str]) -> Iterator[Change]:
     before, after = earlier.next, now.next
     if before is None or after is None or before.id in hazards or after.id in hazards:
         return
@@ -128,7 +131,7 @@ def _steps(earlier: EarlierAnswer, now: Diagnosis, hazards: set[str]) -> Iterato
         yield Change("next_step", before=f"{before.kind}:{before.id}", after=f"{after.kind}:{after.id}")
 
 
-def _verdicts(earlier: Sequence[EarlierReading], now: Diagnosis) -> Iterator[Change]:
+def _verdicts(earlier: Sequence[EarlierReading], now: Diagnosis | Brief) -> Iterator[Change]:
     """By place, as both are in the order of the case."""
     if not earlier:
         return

@@ -10,12 +10,13 @@ from probewright import engine
 from probewright.batch.changes import Applied, ChangeSet
 from probewright.batch.comparing import Swapped, compared, differences, hazards_of, held, shift, titles
 from probewright.batch.reasons import SAME, Cause, why_changed, why_new, why_unchanged
+from probewright.engine import Brief
 from probewright.errors import EngineError, ProbewrightError
 from probewright.intake import pack_of
 from probewright.packs.registry import LoadedPack, Registry
 from probewright.settings import Settings
 from probewright_schemas.batch_records import Changes, CorrectedReading, EarlierAnswer, Held, Reevaluation, StoredJob
-from probewright_schemas.records import Diagnosis, Effort
+from probewright_schemas.records import Case, Diagnosis, Effort
 
 Result = Reevaluation | ProbewrightError
 
@@ -86,10 +87,17 @@ class Reevaluator:
             else:
                 asked.setdefault(one.pack, []).append(one)
         for pack, together in asked.items():
-            answers = engine.diagnose_many([one.applied.case for one in together], pack, self._settings)
-            for one, answer in zip(together, answers, strict=True):
+            for one, answer in zip(together, self._now([one.applied.case for one in together], pack), strict=True):
                 found[one.place] = self._finished(one, answer)
         return [_there(result) for result in found]
+
+    def _now(self, cases: Sequence[Case], pack: LoadedPack) -> list[Diagnosis | Brief | ProbewrightError]:
+        """Today's answers; where no next step is asked for, and nobody wants them in whole, what they come to."""
+        brief = [not self._answers and case.effort == "none" for case in cases]
+        short, whole = ([c for c, own in zip(cases, brief, strict=True) if own is kind] for kind in (True, False))
+        briefs = iter(engine.brief_many(short, pack, self._settings))
+        wholes = iter(engine.diagnose_many(whole, pack, self._settings))
+        return [next(briefs) if own else next(wholes) for own in brief]
 
     def _begin(self, place: int, job: StoredJob) -> _Asked:
         effort = None
@@ -103,7 +111,7 @@ class Reevaluator:
     def _is_same(self, one: _Asked) -> bool:
         return one.known and not self._recompute and _before(one) is not None
 
-    def _finished(self, one: _Asked, answer: Diagnosis | ProbewrightError) -> Result:
+    def _finished(self, one: _Asked, answer: Diagnosis | Brief | ProbewrightError) -> Result:
         if isinstance(answer, ProbewrightError):
             return answer
         try:
@@ -111,11 +119,12 @@ class Reevaluator:
         except ProbewrightError as error:
             return error
 
-    def _compared(self, one: _Asked, answer: Diagnosis) -> Reevaluation:
+    def _compared(self, one: _Asked, answer: Diagnosis | Brief) -> Reevaluation:
         earlier, named = one.job.answer, self._titles(one.pack)
         after = _held(answer)
         common = replace(
-            _result(one, after), corrected=_corrected(one.applied, answer), answer=answer if self._answers else None,
+            _result(one, after), corrected=_corrected(one.applied, answer),
+            answer=answer if self._answers and isinstance(answer, Diagnosis) else None,
         )  # fmt: skip
         if earlier is None:
             hazards = hazards_of(answer, one.pack.family)
@@ -154,7 +163,7 @@ def _there(result: Result | None) -> Result:
     return result
 
 
-def _held(answer: Diagnosis) -> Held:
+def _held(answer: Diagnosis | Brief) -> Held:
     found = held(answer.faults, answer.unexplained, answer.no_fault)
     if found is None:
         raise EngineError("an answer holds nothing likely")
@@ -182,7 +191,7 @@ def _same(one: _Asked) -> Reevaluation:
     return replace(_result(one, known), status="same", before=known, shift=0.0)
 
 
-def _corrected(applied: Applied, answer: Diagnosis) -> tuple[CorrectedReading, ...]:
+def _corrected(applied: Applied, answer: Diagnosis | Brief) -> tuple[CorrectedReading, ...]:
     """Both values of each corrected reading, in the unit in which it was given."""
     found = []
     for place, meter in applied.corrected.items():

@@ -87,8 +87,13 @@ def diagnose(case: Case, pack: LoadedPack, settings: Settings) -> Diagnosis:
     PackModelError
         When the pack's own hooks or wiring break their contract.
     """
+    machine = machine_of(pack)
+    return answered(case, evaluate(case, machine.store, machine.rules(settings)), pack, settings)
+
+
+def answered(case: Case, evaluation: Evaluation, pack: LoadedPack, settings: Settings) -> Diagnosis:
+    """The answer to a case that was evaluated; raises as :func:`diagnose`."""
     machine, family = machine_of(pack), pack.family
-    evaluation = evaluate(case, machine.store, machine.rules(settings))
     interlocks = raised(family, case, evaluation.readings.checked)
     steps = _plan(machine, case, evaluation, interlocks, settings)
     told = assumptions(case, evaluation.readings, family) + (assumed(case, family) if steps else ())

@@ -38,12 +38,22 @@ _BY_COMPLAINT = -1
 
 def raised(family: Family, case: Case, checked_readings: Sequence[CheckedReading]) -> tuple[Interlock, ...]:
     """The interlocks that hold, the worst first: ``stop`` before ``refer``, then by id."""
-    told = [(lock, _limits(lock, case, family), _clearing(lock, family, case)) for lock in family.interlocks]
+    read = {reading.test for reading in checked_readings}
+    locks = [lock for lock in family.interlocks if _concerned(lock, case, read)]
+    if not locks:
+        return ()
+    told = [(lock, _limits(lock, case, family), _clearing(lock, family, case)) for lock in locks]
     # In the order in which they were taken, as far as the case tells: after one repair, and after the next.
     order = sorted(range(len(checked_readings)), key=lambda i: repairs_before(case, case.readings[i]))
     taken = [checked_readings[i] for i in order]
     holding = [lock for lock, limits, clearing in told if _holds(lock, case, taken, limits, clearing)]
     return tuple(sorted(holding, key=lambda lock: (lock.kind != "stop", lock.id)))
+
+
+def _concerned(lock: Interlock, case: Case, read: set[str]) -> bool:
+    """Whether anything could raise an interlock: a complaint that names it, or a reading that it looks at."""
+    complained = any(complaint in lock.complaints for complaint in case.complaints)
+    return complained or not (read.isdisjoint(lock.seen) and read.isdisjoint(lock.above))
 
 
 def _limits(lock: Interlock, case: Case, family: Family) -> Mapping[str, float]:
