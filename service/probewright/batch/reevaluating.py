@@ -11,7 +11,7 @@ from probewright.batch.changes import Applied, ChangeSet
 from probewright.batch.comparing import Swapped, compared, differences, hazards_of, held, shift, titles
 from probewright.batch.reasons import SAME, Cause, why_changed, why_new, why_unchanged
 from probewright.engine import Brief
-from probewright.errors import EngineError, ProbewrightError
+from probewright.errors import EngineError, InvalidCase, ProbewrightError
 from probewright.intake import pack_of
 from probewright.packs.registry import LoadedPack, Registry
 from probewright.settings import Settings
@@ -70,7 +70,7 @@ class Reevaluator:
         self._titles = lru_cache(maxsize=64)(lambda pack: titles(pack.family))
 
     def results(self, jobs: Sequence[StoredJob]) -> list[Result]:
-        """What became of each job, in their order; an error stands in the place of a result.
+        """What became of each job, in their order; an error stands in its place, with pointers into the job.
 
         Jobs of one family are worked out together.
         """
@@ -160,6 +160,9 @@ class Reevaluator:
 def _there(result: Result | None) -> Result:
     if result is None:
         raise EngineError("a job of a batch was lost")
+    if isinstance(result, InvalidCase):
+        # The case is a member of the job.
+        return InvalidCase([replace(fault, pointer=f"/case{fault.pointer}") for fault in result.faults])
     return result
 
 
