@@ -75,6 +75,7 @@ readme: $(VENV)/.runtime
 	$(BIN)/python tests/support/readme_example.py
 	$(BIN)/python tests/support/contract_reference.py
 	PYTHONPATH=tests $(BIN)/python tests/support/common_reference.py
+	PYTHONPATH=tests $(BIN)/python tests/support/table_reference.py
 	$(BIN)/python tests/support/mistakes.py
 
 bench: $(VENV)/.bench

@@ -16,7 +16,10 @@
     ├── SettingsError           mend the deployment (settings)
     ├── UnusableError           mend the command line (cli)
     ├── FilesError              mend the command line, or the file that it names (batch.files)
+    ├── RunError                mend the command line: a run cannot go on as it was asked for (batch.runs)
+    ├── ClientError             asking over HTTP failed: a tree of its own (client.errors)
     └── EngineError             our fault
+        └── BlockFailedError    the work on some lines failed every time (batch.runs)
 
 Each has a stable ``code``.  Errors live where they are raised, unless several places raise them.  HTTP statuses are
 mapped in one place, ``probewright.web.problems``.

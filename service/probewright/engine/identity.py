@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import replace
-from functools import cache, lru_cache
+from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
 
@@ -40,7 +40,7 @@ def _fixed(pack: LoadedPack, settings: Settings) -> bytes:
     return "\n".join([*told, ""]).encode()
 
 
-@cache
+@lru_cache(maxsize=1)
 def _service() -> str:
     """The code of the service and the libraries that it computes with."""
     places = [Path(folder) / part for folder in probewright.__path__ for part in _PARTS]

@@ -10,7 +10,7 @@ from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import MISSING, Field, dataclass, fields
 from datetime import date
-from functools import cache
+from functools import lru_cache
 from typing import Any, Final, Literal, get_args
 
 import orjson
@@ -140,7 +140,7 @@ def plain(value: Any) -> Any:
     return {name: plain(inner) for name, inner, default in members if inner is not default and inner != default}
 
 
-@cache
+@lru_cache(maxsize=64)
 def _defaults(record: type[Any]) -> tuple[tuple[str, Any], ...]:
     return tuple((field.name, _default(field)) for field in fields(record))
 
