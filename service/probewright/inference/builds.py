@@ -15,7 +15,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.inference.compiled import LEAST_REPORT, Compiled
-from probewright.inference.kernels import share_out
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -150,22 +149,6 @@ class OpenBuilds:
     def unknown(self) -> Index:
         """The columns of *something that the pack does not know*."""
         return self.starts[1:] - 1
-
-    def present(self, weights: Array) -> Array:
-        """Probability that each fault is present.
-
-        Parameters
-        ----------
-        weights : ndarray of shape (n_rows, n_columns)
-            Probabilities; each row adds up to 1.
-
-        Returns
-        -------
-        ndarray of shape (n_rows, n_faults)
-        """
-        present = np.empty((len(weights), len(self.faults) + 1))
-        share_out(weights.copy(), self.first, self.second, np.empty(len(weights)), present)
-        return present[:, 1:]
 
     def together(self, weights: Array) -> Array:
         """Probability of each fault alone, and of each two at once.

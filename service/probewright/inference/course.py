@@ -13,12 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from probewright.inference.aftermath import Passages
-from probewright.inference.evidence import Piece
+from probewright.inference.evidence import Piece, Source
 from probewright.inference.misfits import misfits
 from probewright.inference.posterior import Posterior, posterior
 from probewright_schemas.records import Clash
 
 Array = NDArray[np.float64]
+Rows = NDArray[np.int32]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,7 +29,7 @@ class Stretch:
     ``found`` is what its pieces of evidence led to, from what was believed when it began.
     """
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[Source, ...]
     found: Posterior
 
 
@@ -68,12 +69,13 @@ class Course:
             told += [repair, *(piece.source for piece in stretch.pieces)]
         return tuple(told)
 
-    @property
-    def stages(self) -> Array:
-        """Probabilities before any evidence and after each piece: shape (1 + n_evidence, n_columns)."""
-        if len(self.stretches) == 1:
-            return self.stretches[0].found.stages
-        return np.concatenate([stretch.found.stages for stretch in self.stretches])
+    def present(self, faults: tuple[Rows, Rows]) -> Array:
+        """Probability of each fault before any evidence and after each piece: shape (1 + n_evidence, n_faults).
+
+        Parameters are as of :meth:`Posterior.present`.
+        """
+        found = [stretch.found.present(faults) for stretch in self.stretches]
+        return found[0] if len(found) == 1 else np.concatenate(found)
 
     def clashes(self) -> tuple[Clash, ...]:
         """The evidence that does not go together, of all stretches."""
@@ -81,10 +83,9 @@ class Course:
             return misfits(self.stretches[0].pieces, self.stretches[0].found)
         found: dict[tuple[str, ...], Clash] = {}
         for i, stretch in enumerate(self.stretches):
-            later = self._later(i)
-            pieces = [*stretch.pieces, *later]
-            start = stretch.found.log_prior
-            for clash in misfits(pieces, posterior(start, _rows(pieces, len(start)))):
+            later, start = self._later(i), stretch.found.log_prior
+            rows = np.concatenate([stretch.found.log_likelihoods, _rows(later, len(start))])
+            for clash in misfits([*stretch.pieces, *later], posterior(start, rows)):
                 found.setdefault(clash.sources, clash)
         return tuple(found[key] for key in sorted(found))
 
@@ -94,9 +95,9 @@ class Course:
         for end in range(begin + 1, len(self.stretches)):
             values = np.ones(len(self.now))
             for i in range(end, begin, -1):
-                likelihood = np.add.reduce(_rows(self.stretches[i].pieces, len(values)), axis=0)
+                likelihood = np.add.reduce(self.stretches[i].found.log_likelihoods, axis=0)
                 values = self.passages[i - 1].backward(values * np.exp(likelihood - likelihood.max()))
-            pieces.append(Piece(self.repairs[end - 1], _log(values) - _log(before), 0.0))
+            pieces.append(Piece(self.repairs[end - 1], 0.0, log_likelihood=_log(values) - _log(before)))
             before = values
         return pieces
 

@@ -15,9 +15,9 @@ from probewright.inference.aftermath import passages
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.checking import Judged, judge
 from probewright.inference.course import Course, Stretch, follow
-from probewright.inference.evidence import Evidence, Piece, Told, tell
+from probewright.inference.evidence import Evidence, Piece, tell
 from probewright.inference.likelihood import Usable, Weighed, weigh
-from probewright.inference.posterior import Batch, Posterior, decibans, impossible, posteriors
+from probewright.inference.posterior import Batch, TabledPosterior, Tables, decibans, impossible, posteriors, present
 from probewright.inference.prepared import IMPLAUSIBLE, Prepared, plausible_supply, prepare
 from probewright.inference.remarks import floats, found_dead, remark
 from probewright.inference.scoring import replace_scores
@@ -105,7 +105,8 @@ class Evaluation:
     @cached_property
     def decibans(self) -> Array:
         """What each piece did to each fault: shape (n_evidence, n_faults)."""
-        return decibans(self.readings.opened.present(self.course.stages))
+        opened = self.readings.opened
+        return decibans(self.course.present((opened.first, opened.second)))
 
     @cached_property
     def clashes(self) -> tuple[Clash, ...]:
@@ -302,7 +303,7 @@ def _evaluations(group: Sequence[_Ready], rules: Rules) -> Iterator[Evaluation |
             yield _among(ready, of_case, batch, rows[i], rules)
 
 
-def _among(ready: _Ready, told: Told, batch: Batch, row: int, rules: Rules) -> Evaluation | ProbewrightError:
+def _among(ready: _Ready, told: Tables, batch: Batch, row: int, rules: Rules) -> Evaluation | ProbewrightError:
     """A case on which nothing was repaired, out of a batch."""
     prior = ready.readings.opened.log_prior
     if not batch.possible[row]:
@@ -310,15 +311,13 @@ def _among(ready: _Ready, told: Told, batch: Batch, row: int, rules: Rules) -> E
     now = batch.probabilities[row]
 
     def course() -> Course:
-        pieces = ready.evidence.pieces(told, rules.misread)
-        rows = np.array([piece.log_likelihood for piece in pieces]).reshape(len(pieces), len(now))
-        found = Posterior(now, float(batch.log_evidence[row]), prior, rows)
-        return Course((Stretch(tuple(pieces), found),), (), ())
+        found = TabledPosterior(now, float(batch.log_evidence[row]), prior, told)
+        return Course((Stretch(tuple(ready.evidence.sources(rules.misread)), found),), (), ())
 
     return Evaluation(ready.readings, now, batch.present[row], course)
 
 
-def _alone(ready: _Ready, told: Told, rules: Rules) -> Evaluation | ProbewrightError:
+def _alone(ready: _Ready, told: Tables, rules: Rules) -> Evaluation | ProbewrightError:
     """A case whose pack scores its readings, or that was repaired."""
     case, readings, opened = ready.case, ready.readings, ready.readings.opened
     try:
@@ -329,7 +328,8 @@ def _alone(ready: _Ready, told: Told, rules: Rules) -> Evaluation | ProbewrightE
         course = follow(opened.log_prior, _stretches(scored, readings), done, steps)
     except ProbewrightError as error:
         return error
-    return Evaluation(readings, course.now, opened.present(course.now[None])[0], lambda: course)
+    [now] = present(course.now[None].copy(), (opened.first, opened.second))
+    return Evaluation(readings, course.now, now, lambda: course)
 
 
 def _stretches(pieces: Sequence[Piece], readings: Readings) -> list[list[Piece]]:

@@ -9,7 +9,7 @@ by itself.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from probewright.inference.builds import Build, ClassRows, OpenBuilds
 from probewright.inference.compiled import WRONG_REPORT, volts
 from probewright.inference.likelihood import Weighed, error_of
+from probewright.inference.posterior import Tables
 from probewright.inference.reports import Reports
 from probewright.inference.structure import Classes, classes
 
@@ -26,14 +27,13 @@ Index = NDArray[np.intp]
 
 
 @dataclass(slots=True)  # not frozen: made too often for what freezing costs
-class Piece:
-    """One piece of evidence.
+class Source:
+    """Where one piece of evidence is from.
 
     Attributes
     ----------
     source : str
         What it is called in the answer.
-    log_likelihood : ndarray of shape (n_columns,), in nats
     error : float
         The part of the likelihood that a mistake contributes under any hypothesis; 0 where no mistake is modelled.
     reading : int
@@ -41,9 +41,20 @@ class Piece:
     """
 
     source: str
-    log_likelihood: Array
     error: float
     reading: int = -1
+
+
+@dataclass(slots=True)  # likewise
+class Piece(Source):
+    """One piece of evidence with what it says.
+
+    Attributes
+    ----------
+    log_likelihood : ndarray of shape (n_columns,), in nats
+    """
+
+    log_likelihood: Array = field(default_factory=lambda: np.zeros(0))
 
 
 @dataclass(slots=True)  # not frozen: made too often for what freezing costs
@@ -59,42 +70,18 @@ class Evidence:
     def __len__(self) -> int:
         return len(self.complaints) + len(self.working) + len(self.weighed)
 
-    def pieces(self, told: Told, misread: float) -> list[Piece]:
-        """Its pieces, complaints first, then what works, then readings, with their log-likelihoods."""
-        names = [*_reports(self), *((w.prepared.source, error_of(w.prepared, misread)) for w in self.weighed)]
-        places = [-1] * (len(names) - len(self.weighed)) + [w.prepared.index for w in self.weighed]
-        rows = told.log_likelihoods()
-        return [
-            Piece(source, row, error, place)
-            for (source, error), row, place in zip(names, rows, places, strict=True)
-        ]  # fmt: skip
+    def sources(self, misread: float) -> list[Source]:
+        """Its pieces: complaints first, then what works, then readings."""
+        readings = [Source(w.prepared.source, error_of(w.prepared, misread), w.prepared.index) for w in self.weighed]
+        return [*_reports(self), *readings]
+
+    def pieces(self, told: Tables, misread: float) -> list[Piece]:
+        """The same with what they say."""
+        sources = zip(self.sources(misread), told.log_likelihoods(), strict=True)
+        return [Piece(of.source, of.error, of.reading, row) for of, row in sources]
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
-    """What the evidence of one case tells.
-
-    Attributes
-    ----------
-    classes : ndarray of int32, shape (n_records, n_columns)
-    tables : ndarray of shape (n_entries,), in nats
-    pieces : ndarray of int, shape (n_evidence, 2)
-        Of each piece its record, and where its table begins.
-    """
-
-    classes: NDArray[np.int32]
-    tables: Array
-    pieces: Index
-
-    def log_likelihoods(self) -> Array:
-        """Of each piece under each hypothesis: shape (n_evidence, n_columns), in nats."""
-        rows = np.empty((len(self.pieces), self.classes.shape[1]))
-        for row, (record, start) in zip(rows, self.pieces.tolist(), strict=True):
-            np.take(self.tables[start:], self.classes[record], out=row)
-        return rows
-
-
-def tell(cases: Sequence[Evidence], misread: float) -> list[Told]:
+def tell(cases: Sequence[Evidence], misread: float) -> list[Tables]:
     """What the evidence of cases tells that leave the very same builds open.
 
     Parameters
@@ -159,7 +146,7 @@ class _Asked:
         for i, one in enumerate(case.weighed, start=int(self._ends[place + 1]) - len(case.weighed)):
             self._readings.setdefault(one.prepared.test.id, []).append((i, one))
 
-    def told(self, misread: float) -> list[Told]:
+    def told(self, misread: float) -> list[Tables]:
         """Work out all tables."""
         for reports, asking in self._reports.items():
             self._tell_reports(reports, asking)
@@ -167,7 +154,7 @@ class _Asked:
             self._tell_readings(test, readings, misread)
         rows, tables = self._records.rows(), np.concatenate([np.zeros(1), *self._tables])
         ends = self._ends.tolist()
-        return [Told(rows, tables, self._pieces[start:end]) for start, end in pairwise(ends)]
+        return [Tables(rows, tables, self._pieces[start:end]) for start, end in pairwise(ends)]
 
     def _add(self, record: int, places: Sequence[int], tables: Array) -> None:
         """Tables of pieces of one record: shape (n_pieces, n_classes)."""
@@ -210,12 +197,12 @@ class _Asked:
         self._add(record, [place for place, _ in readings], tables)
 
 
-def _reports(evidence: Evidence) -> Iterator[tuple[str, float]]:
-    """What reports are called, and what a mistake contributes to each."""
+def _reports(evidence: Evidence) -> Iterator[Source]:
+    """What customers say."""
     for complaint in evidence.complaints:
-        yield f"complaint:{complaint}", evidence.opened.by_chance[complaint]
+        yield Source(f"complaint:{complaint}", evidence.opened.by_chance[complaint])
     for function in evidence.working:
-        yield f"working:{function}", float(WRONG_REPORT)
+        yield Source(f"working:{function}", float(WRONG_REPORT))
 
 
 def _blocks(opened: OpenBuilds, records: Sequence[str]) -> tuple[_Blocks, Index]:

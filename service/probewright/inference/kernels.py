@@ -7,7 +7,7 @@ module, for the compiler keeps it by the file that it is in.
 
 from __future__ import annotations
 
-from math import isfinite
+from math import exp, isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,3 +86,60 @@ def share_out(weights: Array, first: Classes, second: Classes, masses: Array, pr
             row[h] /= mass
             found[first[h]] += row[h]
             found[second[h]] += row[h]
+
+
+@compiled
+def add_up_by_stage(log_prior: Array, classes: Classes, tables: Array, pieces: Index, weights: Array) -> None:
+    """Logarithms of the weights of all hypotheses of one case as its evidence comes in, less the greatest.
+
+    Parameters are as of :func:`add_up`, but ``weights`` is of shape (1 + n_evidence, n_columns).
+    """
+    for h in range(len(log_prior)):
+        weights[0, h] = log_prior[h]
+    for p in range(len(pieces)):
+        of, table = classes[pieces[p, 0]], tables[pieces[p, 1] :]
+        before, row = weights[p], weights[p + 1]
+        for h in range(len(row)):
+            row[h] = before[h] + table[of[h]]
+    for stage in range(len(weights)):
+        row = weights[stage]
+        peak = row[0]
+        for h in range(len(row)):
+            peak = max(peak, row[h])
+        for h in range(len(row)):
+            row[h] -= peak
+
+
+@compiled
+def left_out_by_class(
+    weights: Array, prior: Array, classes: Classes, tables: Array, pieces: Index, surprise: Array, predictive: Array,
+) -> None:  # fmt: skip
+    """What each piece of evidence of one case was to be expected, by class of hypotheses.
+
+    Parameters
+    ----------
+    weights, prior : ndarray of shape (n_columns,)
+        Probabilities given all evidence, and before any.
+    classes, tables, pieces
+        As of :func:`add_up`.
+    surprise : ndarray of shape (n_evidence,)
+        Filled in: one over the probability of each piece given all the others.
+    predictive : ndarray of shape (n_evidence,)
+        Filled in: the probability of each piece before any other.
+    """
+    for p in range(len(pieces)):
+        of, table = classes[pieces[p, 0]], tables[pieces[p, 1] :]
+        count = 0
+        for h in range(len(of)):
+            count = max(count, of[h] + 1)
+        after, before = np.zeros(count), np.zeros(count)
+        for h in range(len(of)):
+            after[of[h]] += weights[h]
+            before[of[h]] += prior[h]
+        told, foretold = 0.0, 0.0
+        for c in range(count):
+            likelihood = exp(table[c])
+            if likelihood > 0.0:
+                told += after[c] / likelihood
+                foretold += before[c] * likelihood
+        surprise[p], predictive[p] = told, foretold

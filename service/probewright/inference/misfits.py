@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.inference.evidence import Piece
+from probewright.inference.evidence import Source
 from probewright.inference.posterior import Posterior, left_out
 from probewright_schemas.records import Clash
 
@@ -19,7 +19,7 @@ DOUBTFUL = 0.3
 _HALVED = 0.5
 
 
-def misfits(pieces: Sequence[Piece], found: Posterior) -> tuple[Clash, ...]:
+def misfits(pieces: Sequence[Source], found: Posterior) -> tuple[Clash, ...]:
     """Name the evidence that clashes.
 
     A doubtful piece is named with every piece whose absence at least halves the doubt, or alone when nothing in
@@ -28,7 +28,7 @@ def misfits(pieces: Sequence[Piece], found: Posterior) -> tuple[Clash, ...]:
 
     Parameters
     ----------
-    pieces : sequence of Piece
+    pieces : sequence of Source
     found : Posterior
         What they led to.
     """
@@ -38,7 +38,7 @@ def misfits(pieces: Sequence[Piece], found: Posterior) -> tuple[Clash, ...]:
     if not (doubt >= DOUBTFUL).any():
         return ()
     reported = np.array([piece.reading < 0 for piece in pieces], dtype=bool)
-    named_alone = ~reported | (errors / (found.likelihoods @ found.stages[0]) <= _HALVED * doubt)
+    named_alone = ~reported | (errors / found.predictive <= _HALVED * doubt)
     without = errors * _surprise_without_each(found)
     clashes: dict[tuple[str, ...], Clash] = {}
     for i in np.flatnonzero(doubt >= DOUBTFUL).tolist():

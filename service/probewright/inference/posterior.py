@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import isfinite, log
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from probewright.errors import EngineError
-from probewright.inference.kernels import add_up, share_out
+from probewright.inference.kernels import add_up, add_up_by_stage, left_out_by_class, share_out
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.int32]
@@ -58,6 +59,101 @@ class Posterior:
     def surprise(self) -> Array:
         """One over the probability of each piece given all the others: shape (n_evidence,)."""
         return np.asarray(left_out(self.probabilities, self.likelihoods).sum(axis=-1))
+
+    @cached_property
+    def predictive(self) -> Array:
+        """Probability of each piece before any other came in: shape (n_evidence,)."""
+        return np.asarray(self.likelihoods @ self.stages[0])
+
+    def present(self, faults: tuple[Rows, Rows]) -> Array:
+        """Probability of each fault as the evidence comes in: shape (1 + n_evidence, n_faults).
+
+        Parameters
+        ----------
+        faults : two ndarrays of int32, shape (n_hypotheses,)
+            The faults of each hypothesis, counted from 1; 0 for none.
+        """
+        return present(self.stages.copy(), faults)
+
+
+class TabledPosterior(Posterior):
+    """The same for evidence that is known by classes of hypotheses: most is worked out without a row for each piece."""
+
+    def __init__(self, probabilities: Array, log_evidence: float, log_prior: Array, evidence: Tables) -> None:
+        self.probabilities, self.log_evidence, self.log_prior = probabilities, log_evidence, log_prior
+        self._evidence = evidence
+
+    @cached_property
+    def log_likelihoods(self) -> Array:  # type: ignore[override]  # worked out when asked for
+        """Of each piece under each hypothesis: shape (n_evidence, n_hypotheses), in nats."""
+        return self._evidence.log_likelihoods()
+
+    @cached_property
+    def _expected(self) -> tuple[Array, Array]:
+        surprise, predictive = np.empty((2, len(self._evidence.pieces)))
+        prior = np.exp(self.log_prior)
+        left_out_by_class(self.probabilities, prior / prior.sum(), *self._evidence, surprise, predictive)
+        return surprise, predictive
+
+    @property
+    def surprise(self) -> Array:
+        """One over the probability of each piece given all the others: shape (n_evidence,)."""
+        return self._expected[0]
+
+    @property
+    def predictive(self) -> Array:
+        """Probability of each piece before any other came in: shape (n_evidence,)."""
+        return self._expected[1]
+
+    def present(self, faults: tuple[Rows, Rows]) -> Array:
+        weights = np.empty((1 + len(self._evidence.pieces), len(self.log_prior)))
+        add_up_by_stage(self.log_prior, *self._evidence, weights)
+        return present(np.exp(weights, out=weights), faults)
+
+
+class Tables(NamedTuple):
+    """Evidence by classes of hypotheses.
+
+    Attributes
+    ----------
+    classes : ndarray of int32, shape (n_records, n_columns)
+        The class of each hypothesis in each record of evidence.
+    tables : ndarray of shape (n_entries,), in nats
+        Log-likelihoods by class of pieces of evidence, end to end.
+    pieces : ndarray of int, shape (n_evidence, 2)
+        Of each piece of one case its record, and where its table begins.
+    """
+
+    classes: Rows
+    tables: Array
+    pieces: NDArray[np.int64]
+
+    def log_likelihoods(self) -> Array:
+        """Of each piece under each hypothesis: shape (n_evidence, n_columns), in nats."""
+        rows = np.empty((len(self.pieces), self.classes.shape[1]))
+        for row, (record, start) in zip(rows, self.pieces.tolist(), strict=True):
+            np.take(self.tables[start:], self.classes[record], out=row)
+        return rows
+
+
+def present(weights: Array, faults: tuple[Rows, Rows]) -> Array:
+    """Probability of each fault, from weights of hypotheses, which are made probabilities.
+
+    Parameters
+    ----------
+    weights : ndarray of shape (n_rows, n_hypotheses)
+        Each row is divided by its sum, in place.
+    faults : two ndarrays of int32, shape (n_hypotheses,)
+        The faults of each hypothesis, counted from 1; 0 for none.
+
+    Returns
+    -------
+    ndarray of shape (n_rows, n_faults)
+    """
+    first, second = faults
+    found = np.empty((len(weights), 1 + max(int(first.max()), int(second.max()))))
+    share_out(weights, first, second, np.empty(len(weights)), found)
+    return found[:, 1:]
 
 
 def posterior(log_prior: Array, log_likelihoods: Array) -> Posterior:
