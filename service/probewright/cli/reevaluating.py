@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import hashlib
 import os
+import re
 import shutil
 import sys
 from collections.abc import Iterator, Mapping, Sequence
@@ -140,6 +141,8 @@ class _Run:
     def _finish(self, part: Path, rejected: Path) -> None:
         """The output itself comes last: when it is there, all is."""
         beside = Path(str(_beside(self.given)))
+        for path in _written(self.given):
+            _sweep(path)
         if self.given.rejected is not None or rejected.stat().st_size:
             with _side_file(beside) as to, rejected.open("rb") as lines:
                 shutil.copyfileobj(lines, to)
@@ -174,6 +177,7 @@ def reevaluate(given: argparse.Namespace) -> int:
 
 def _check_outputs(given: argparse.Namespace) -> None:
     """Refuse before the work and not after it."""
+    check_output(given.output, overwrite=True)
     # What an earlier run of the same command left may be finished whatever is there.
     overwrite = given.force or (given.output != STREAM and begun(Path(given.output)))
     if given.output == STREAM and given.restart:
@@ -216,6 +220,26 @@ def _beside(given: argparse.Namespace) -> str | None:
     if given.rejected is not None or given.output == STREAM:
         return None if given.rejected is None else str(given.rejected)
     return f"{given.output}.rejected.ndjson"
+
+
+def _sweep(path: str) -> None:
+    """Remove what a killed run left of a file that was not whole yet, under the name that it had until then."""
+    folder, name = os.path.split(os.path.realpath(path))
+    pattern = re.compile(re.escape(f".{name[:200]}.") + r"(\d+)-[0-9a-f]+\.part")
+    for left in os.listdir(folder):
+        found = pattern.fullmatch(left)
+        if found and not _runs(int(found[1])):
+            Path(folder, left).unlink(missing_ok=True)
+
+
+def _runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        pass  # somebody else's
+    return True
 
 
 @contextmanager
