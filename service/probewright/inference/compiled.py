@@ -6,7 +6,7 @@ Every array over hypotheses has the order of :class:`~probewright.inference.hypo
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, MutableMapping, Sequence
 from functools import lru_cache
 from typing import Any, Protocol
 
@@ -54,6 +54,8 @@ UNKNOWN_LEAVES = from_memory(0.5)
 UNKNOWN_LEAVES_READING = from_memory(0.75)
 #: How often a function is reported as working although it fails.
 WRONG_REPORT = from_memory(0.03)
+#: Meters whose log-likelihoods are kept for one test.
+_MOST_METERS = 32
 #: Anything may be complained of this often, whatever a pack says: no report may rule everything out.
 LEAST_REPORT = from_memory(1e-9)
 
@@ -153,7 +155,7 @@ class Compiled:
 
     def seen(
         self, test_id: str, outcomes: Sequence[int], situations: Sequence[Situation], meters: Sequence[Beeper],
-        misread: float, members: Index,
+        misread: float, members: Index, kept: MutableMapping[tuple[Beeper, float], Array],
     ) -> Array:  # fmt: skip
         """Log-likelihoods of what was seen or heard in several readings of one test.
 
@@ -164,17 +166,36 @@ class Compiled:
         situations, meters : sequences, length n_readings
         members : ndarray of int, shape (n_classes,)
             The hypotheses that are asked about, last the unknown one.
+        kept : mutable mapping
+            What was worked out of these hypotheses before, and will be again.
 
         Returns
         -------
         ndarray of shape (n_readings, n_classes), in nats
         """
         relevant = [self._relevant(test_id, *one) for one in zip(situations, meters, strict=True)]
-        keys = list(dict.fromkeys(relevant))
+        keys = dict.fromkeys(relevant)
+        if not self._shown(test_id).by_supply:  # there are few meters, and what they show can be remembered
+            known = {key: self._logs(test_id, key[1], misread, members, kept) for key in keys}
+            return np.array([known[key][outcome] for key, outcome in zip(relevant, outcomes, strict=True)])
         place = {key: i for i, key in enumerate(keys)}
-        chances = self._several(test_id, keys, members[:-1])
+        chances = self._several(test_id, list(keys), members[:-1])
         chosen = np.ascontiguousarray(chances[[place[key] for key in relevant], :, outcomes])
         return np.log((1 - misread) * chosen + misread / chances.shape[2])
+
+    def _logs(
+        self, test_id: str, meter: Beeper, misread: float, members: Index,
+        kept: MutableMapping[tuple[Beeper, float], Array],
+    ) -> Array:  # fmt: skip
+        """Log-likelihoods of each outcome, whatever the supply: shape (n_outcomes, n_classes), in nats."""
+        found = kept.get((meter, misread))
+        if found is None:
+            if len(kept) >= _MOST_METERS:
+                kept.clear()
+            [chances] = self._several(test_id, [(None, meter)], members[:-1])
+            found = np.log((1 - misread) * np.ascontiguousarray(chances.T) + misread / chances.shape[1])
+            kept[meter, misread] = found
+        return found
 
     def _several(self, test_id: str, keys: Sequence[tuple[float | None, Beeper]], known: Index) -> Array:
         """Probabilities under several conditions: shape (n_keys, n_classes, n_outcomes)."""

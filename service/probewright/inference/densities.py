@@ -56,11 +56,16 @@ def numeric_by_class(prepared: Sequence[Prepared], predictions: Sequence[Predict
     alike: dict[tuple[int, bool], list[int]] = {}
     for place, (reading, predicted) in enumerate(zip(prepared, predictions, strict=True)):
         alike.setdefault((id(predicted.values), reading.event == "value"), []).append(place)
-    found: dict[int, ByClass] = {}
+    values, events = _Values(), []
     for (_, valued), places in alike.items():
         readings, of = [prepared[i] for i in places], [predictions[i] for i in places]
-        fits, errors = _values(readings, of) if valued else _events(readings, of)
-        found.update(zip(places, _mixed(fits, errors, of, misread), strict=True))
+        if valued:
+            values.add(places, readings, of)
+        else:
+            events.append((places, _events(readings, of)))
+    found: dict[int, ByClass] = {}
+    for some, (fits, errors) in [*values.found(), *events]:
+        found.update(zip(some, _mixed(fits, errors, [predictions[i] for i in some], misread), strict=True))
     return [found[place] for place in range(len(prepared))]
 
 
@@ -75,26 +80,74 @@ def _mixed(fits: Array, errors: Array, predictions: Iterable[Predicted], misread
         yield ByClass(row, predicted, most)
 
 
-def _values(prepared: Sequence[Prepared], predictions: Sequence[Predicted]) -> tuple[Array, Array]:
-    """Density of values under each class, and when misread: shapes (n_readings, n_classes) and (n_readings,)."""
-    first = predictions[0]
-    # What was read, and its own deviation, over the supply's scale; and that scale.
-    own = [
-        (p.value / q.scale, hypot(p.uncertainty, q.floor) / q.scale, q.scale)
-        for p, q in zip(prepared, predictions, strict=True)
-    ]
-    read, deviation, scale = np.array(own).T[:, :, None]
-    low, high, widest = first.reach
-    margin = _FAR * np.sqrt(widest * widest + deviation * deviation)
-    # Most classes are far from what was read: their kernels add nothing, and are not computed.
-    rows, classes = np.nonzero((read > low - margin) & (read < high + margin))
-    density = np.zeros((len(prepared), len(first.values)))
-    for start in range(0, len(rows), _MOST_ROWS):
-        some = slice(start, start + _MOST_ROWS)
-        row, of = rows[some], classes[some]
-        heights = _kernels(first.values[of], first.width[of], read[row], deviation[row])
-        density[row, of] = heights / (scale[row, 0] * _ROOT_TWO_PI)
-    return density, np.array([misread_density(p.test.kind, p.value) for p in prepared])
+@dataclass(slots=True)
+class _Alike:
+    """Values that are compared with the same prediction, and the classes that are near enough to count."""
+
+    places: Sequence[int]
+    predicted: Predicted
+    rows: Index
+    classes: Index
+    density: Array
+    errors: Array
+
+
+class _Values:
+    """Values of any tests: the kernels of all are worked out together, so many rows at a time."""
+
+    def __init__(self) -> None:
+        self._alike: list[_Alike] = []
+        self._own: list[Array] = []
+
+    def add(self, places: Sequence[int], prepared: Sequence[Prepared], predictions: Sequence[Predicted]) -> None:
+        """Add values that are compared with the same prediction."""
+        first = predictions[0]
+        # What was read, and its own deviation, over the supply's scale; and that scale.
+        own = np.array([
+            (p.value / q.scale, hypot(p.uncertainty, q.floor) / q.scale, q.scale)
+            for p, q in zip(prepared, predictions, strict=True)
+        ])  # fmt: skip
+        read, deviation = own[:, 0, None], own[:, 1, None]
+        low, high, widest = first.reach
+        margin = _FAR * np.sqrt(widest * widest + deviation * deviation)
+        # Most classes are far from what was read: their kernels add nothing, and are not computed.
+        rows, classes = np.nonzero((read > low - margin) & (read < high + margin))
+        errors = np.array([misread_density(p.test.kind, p.value) for p in prepared])
+        density = np.zeros((len(prepared), len(first.values)))
+        self._alike.append(_Alike(places, first, rows, classes, density, errors))
+        self._own.append(own[rows])
+
+    def found(self) -> Iterator[tuple[Sequence[int], tuple[Array, Array]]]:
+        """Density of the values under each class, and when misread: (n_readings, n_classes) and (n_readings,)."""
+        heights, start = np.concatenate([np.zeros(0), *self._heights()]), 0
+        for one in self._alike:
+            end = start + len(one.rows)
+            one.density[one.rows, one.classes] = heights[start:end]
+            start = end
+            yield one.places, (one.density, one.errors)
+
+    def _heights(self) -> Iterator[Array]:
+        """Height of every row's kernels, in pieces of some rows."""
+        waiting: list[tuple[Array, Array, Array]] = []
+        count = 0
+        for one, own in zip(self._alike, self._own, strict=True):
+            values, width = one.predicted.values, one.predicted.width
+            for start in range(0, len(own), _MOST_ROWS):
+                some = slice(start, start + _MOST_ROWS)
+                classes = one.classes[some]
+                waiting.append((values[classes], width[classes], own[some]))
+                count += len(classes)
+                if count >= _MOST_ROWS:
+                    yield _together(waiting)
+                    waiting, count = [], 0
+        if waiting:
+            yield _together(waiting)
+
+
+def _together(rows: Sequence[tuple[Array, Array, Array]]) -> Array:
+    """Heights of rows of samples, widths, and what was read: value, deviation and scale."""
+    values, width, own = (np.concatenate(part) if len(rows) > 1 else part[0] for part in zip(*rows, strict=True))
+    return np.asarray(_kernels(values, width, own[:, 0, None], own[:, 1, None]) / (own[:, 2] * _ROOT_TWO_PI))
 
 
 def _kernels(values: Array, width: Array, read: Array, deviation: Array) -> Array:

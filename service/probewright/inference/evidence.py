@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -119,9 +119,8 @@ class _Asked:
 
     def __init__(self, records: ClassRows, cases: Sequence[Evidence]) -> None:
         self._records, self._cases, self._opened = records, cases, cases[0].opened
-        sizes = [len(case) for case in cases]
-        self._ends = np.cumsum([0, *sizes])
-        self._pieces = np.empty((int(self._ends[-1]), 2), dtype=np.int64)
+        self._ends = [0, *accumulate(len(case) for case in cases)]
+        self._pieces = [(0, 0)] * self._ends[-1]
         self._reports: dict[tuple[tuple[str, str], ...], list[tuple[int, tuple[int, ...]]]] = {}
         self._readings: dict[str, list[tuple[int, Weighed]]] = {}
         self._tables: list[Array] = []
@@ -129,7 +128,7 @@ class _Asked:
 
     def of_reports(self, place: int, case: Evidence) -> None:
         """Reports about one function are about one and the same failure: they are weighed together."""
-        start = int(self._ends[place])
+        start = self._ends[place]
         together: dict[str, list[tuple[int, tuple[str, str]]]] = {}
         complaints = self._opened.complaints
         for i, name in enumerate(case.complaints, start=start):
@@ -143,7 +142,7 @@ class _Asked:
 
     def of_readings(self, place: int, case: Evidence) -> None:
         """Each is weighed by itself."""
-        for i, one in enumerate(case.weighed, start=int(self._ends[place + 1]) - len(case.weighed)):
+        for i, one in enumerate(case.weighed, start=self._ends[place + 1] - len(case.weighed)):
             self._readings.setdefault(one.prepared.test.id, []).append((i, one))
 
     def told(self, misread: float) -> list[Tables]:
@@ -153,16 +152,17 @@ class _Asked:
         for test, readings in self._readings.items():
             self._tell_readings(test, readings, misread)
         rows, tables = self._records.rows(), np.concatenate([np.zeros(1), *self._tables])
-        ends = self._ends.tolist()
-        return [Tables(rows, tables, self._pieces[start:end]) for start, end in pairwise(ends)]
+        pieces = np.array(self._pieces, dtype=np.int64).reshape(-1, 2)
+        return [Tables(rows, tables, pieces[start:end]) for start, end in pairwise(self._ends)]
 
     def _add(self, record: int, places: Sequence[int], tables: Array) -> None:
         """Tables of pieces of one record: shape (n_pieces, n_classes)."""
-        count, size = tables.shape
-        starts = 1 + self._length + size * np.arange(count)
-        self._pieces[places, 0], self._pieces[places, 1] = record, starts
+        start, size = 1 + self._length, tables.shape[1]
+        for place in places:
+            self._pieces[place] = record, start
+            start += size
         self._tables.append(tables.ravel())
-        self._length += count * size
+        self._length += tables.size
 
     def _tell_reports(
         self, reports: tuple[tuple[str, str], ...], asking: Sequence[tuple[int, tuple[int, ...]]],
@@ -242,7 +242,9 @@ def _seen(readings: Sequence[Weighed], blocks: _Blocks, misread: float) -> Array
     tables = np.empty((len(readings), blocks.size))
     for build, of, columns in blocks.parts:
         if test.id in build.compiled.tests:
-            tables[:, columns] = build.compiled.seen(test.id, outcomes, situations, meters, misread, of.members)
+            tables[:, columns] = build.compiled.seen(
+                test.id, outcomes, situations, meters, misread, of.members, of.kept
+            )
         else:
             # A build without this test explains its reading no better than a mistake would.
             tables[:, columns] = np.log(misread / len(test.outcomes))

@@ -12,7 +12,7 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
-from probewright.circuit.lattice import LINEAR, coordinate
+from probewright.circuit.lattice import LINEAR, POINTS, coordinate
 from probewright.circuit.measure import Dictionary
 from probewright.figures import Figure, Spread, from_memory
 from probewright.inference.numeric import at_temperature, magnitudes
@@ -43,9 +43,9 @@ class Threshold:
         nominal = Situation(float(supply.nominal))
         with np.errstate(divide="ignore"):
             wanted = thresholds / amounts
-        self._known = wanted / supply_scale(nominal, supply)
-        self._unknown = wanted / supply_scale(Situation(), supply)
         self._nominal = float(supply.nominal)
+        self._unknown = (wanted / supply_scale(Situation(), supply) <= 1.0).mean(axis=1)
+        self._edges, self._reached = _staircase(wanted / supply_scale(nominal, supply))
 
     def chance(self, supplies: Array) -> Array:
         """Probability that the threshold is reached.
@@ -59,12 +59,33 @@ class Threshold:
         -------
         ndarray of shape (n_supplies, n_classes)
         """
-        # Every comparison with NaN fails, so what is unknown is put in afterwards.
-        reached = (self._known <= (supplies / self._nominal)[:, None, None]).mean(axis=2)
+        reached = self._reached[np.searchsorted(self._edges, supplies / self._nominal, "right")] / POINTS
         unknown = np.isnan(supplies)
         if unknown.any():
-            reached[unknown] = (self._unknown <= 1.0).mean(axis=1)
+            reached[unknown] = self._unknown
         return np.asarray(reached)
+
+
+def _staircase(wanted: Array) -> tuple[Array, NDArray[np.uint8]]:
+    """How many samples of each class a supply suffices for.
+
+    Parameters
+    ----------
+    wanted : ndarray of shape (n_classes, POINTS)
+        The supply that each sample takes; infinite, or NaN, where none will do.
+
+    Returns
+    -------
+    ndarray of shape (n_edges,)
+        The supplies at which a number changes, ascending.
+    ndarray of uint8, shape (n_edges + 1, n_classes)
+        The numbers below the first of these, between each two, and from the last on.
+    """
+    edges = np.unique(wanted[np.isfinite(wanted)])
+    row, column = np.nonzero(np.isfinite(wanted))
+    steps = np.zeros((len(edges) + 1, len(wanted)), dtype=np.uint8)
+    np.add.at(steps, (1 + np.searchsorted(edges, wanted[row, column]), row), 1)
+    return edges, np.cumsum(steps, axis=0, dtype=np.uint8)
 
 
 def chances_of_bands(edges: Sequence[Threshold], supplies: Array) -> Array:

@@ -8,7 +8,8 @@ thousands.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,10 +36,13 @@ class Classes:
         The class of each; the unknown one has the last to itself.
     members : ndarray of int, shape (n_classes,)
         A hypothesis of each class; last the unknown one.
+    kept : dict
+        What is prepared for these classes (:meth:`probewright.inference.compiled.Compiled.seen`).
     """
 
     index: Index
     members: Index
+    kept: dict[Any, Any] = field(default_factory=dict)
 
 
 def classes(compiled: Compiled, records: tuple[str, ...]) -> Classes:
