@@ -386,20 +386,29 @@ def all_there(there, many):
 
 
 SIDE = ("--rejected", "bad.ndjson.gz", "--summary", "sum.json", "--report", "page.html", "--quiet")
-#: Kills itself in the place of the sync after so many: at these moments what is on the disk matters.
-KILLED = """
+#: Sends itself a signal in the place of the sync after so many: at these moments what is on the disk matters.
+HIT = """
 import os, signal, sys
-left, sync = int(sys.argv.pop(1)), os.fsync
+with_, left, sync = int(sys.argv.pop(1)), int(sys.argv.pop(1)), os.fsync
+signal.signal(signal.SIGINT, signal.default_int_handler)
 def fsync(file):
     global left
     left -= 1
-    if left < 0:
-        os.kill(os.getpid(), signal.SIGKILL)
+    if left == -1:
+        os.kill(os.getpid(), with_)
     sync(file)
 os.fsync = fsync
 from probewright.cli import main
 sys.exit(main(sys.argv[1:]))
 """
+
+
+def hit(folder, signal_, syncs, *command):
+    """Runs a command that is hit by a signal after so many syncs, if it makes as many."""
+    return subprocess.run(
+        [sys.executable, "-c", HIT, str(int(signal_)), str(syncs), *command], cwd=folder, capture_output=True,
+        timeout=300, check=False,
+    )  # fmt: skip
 
 
 def made(folder, output):
@@ -424,10 +433,7 @@ def test_a_run_that_was_killed_goes_on_and_makes_the_same_bytes(asked, all_there
     command = ("re-evaluate", "jobs.ndjson", "--output", output, "--changes", "changes.json", "--workers", workers)
     chance, kept = random.Random(seed), []
     for syncs in (chance.randint(2, 5), chance.randint(5, 8), chance.randint(6, 9), 10**6):
-        done = subprocess.run(
-            [sys.executable, "-c", KILLED, str(syncs), *command, *SIDE], cwd=all_there, capture_output=True,
-            timeout=300, check=False,
-        )  # fmt: skip
+        done = hit(all_there, signal.SIGKILL, syncs, *command, *SIDE)
         if done.returncode != -signal.SIGKILL:
             break
         assert not (all_there / output).exists()
@@ -442,15 +448,9 @@ def test_a_run_that_was_killed_goes_on_and_makes_the_same_bytes(asked, all_there
     assert left == {*whole, "jobs.ndjson", "changes.json"}
 
 
-def interrupted(folder, *command):
-    """Leaves a run that was killed after its first blocks."""
-    done = subprocess.run([sys.executable, "-c", KILLED, "6", *command], cwd=folder, timeout=300, check=False)
-    assert done.returncode == -signal.SIGKILL
-
-
 def test_a_run_goes_on_only_as_it_was_begun(asked, one_line, all_there):
     command = ("re-evaluate", "jobs.ndjson", "--output", "out.ndjson", "--changes", "changes.json", "--workers", "1")
-    interrupted(all_there, *command, "--quiet")
+    assert hit(all_there, signal.SIGKILL, 6, *command, "--quiet").returncode == -signal.SIGKILL
     (all_there / "other.json").write_text("{}")
     for more, name in (({"changes": "other.json"}, "changes"), ({"more": ("--recompute",)}, "options")):
         refused = asked("out.ndjson", *more.pop("more", ()), "--quiet", **more)
@@ -460,4 +460,15 @@ def test_a_run_goes_on_only_as_it_was_begun(asked, one_line, all_there):
     assert asked("out.ndjson", "--quiet", "--restart", changes="other.json").code == Exit.ATTENTION
     summary = documents((all_there / "out.ndjson").read_text())[-1]["summary"]
     assert summary["by_status"] == {"same": 200}
+    assert not (all_there / "out.ndjson.journal").exists()
+
+
+def test_an_interrupt_is_told_in_one_line_and_the_run_goes_on(asked, all_there):
+    command = ("re-evaluate", "jobs.ndjson", "--output", "out.ndjson", "--changes", "changes.json", "--workers", "2")
+    done = hit(all_there, signal.SIGINT, 3, *command)
+    assert (done.returncode, done.stderr) == (Exit.INTERRUPTED, b"probewright: interrupted\n")
+    assert (all_there / "out.ndjson.journal").exists()
+    assert not (all_there / "out.ndjson").exists()
+    assert asked("out.ndjson", "--quiet").code == Exit.ATTENTION
+    assert documents((all_there / "out.ndjson").read_text())[-1]["summary"]["lines"] == 204
     assert not (all_there / "out.ndjson.journal").exists()
