@@ -26,6 +26,8 @@ _WORDS = {
 _SOFT = 0.05
 #: Healthy outcomes are those that a healthy appliance shows at least this often.
 _USUAL = 0.05
+#: Answers about what was seen in one test that are kept for one set of builds.
+_MOST_SEEN = 256
 
 
 @dataclass(slots=True)  # not frozen: made too often for what freezing costs
@@ -144,6 +146,19 @@ def _remarks(prepared: Prepared) -> Iterator[Finding]:
 
 
 def _judge_seen(prepared: Prepared, rulers: Rulers, findings: Sequence[Finding]) -> Judged:
+    """What is seen is judged by what is sound, and not by any number: the same answer serves for many cases."""
+    reading, situation = prepared.reading, prepared.situation
+    supply = situation.supply if rulers.by_supply else None
+    key = reading.seen, reading.state, supply, prepared.beeper, prepared.instrument.assumed
+    checked = rulers.seen.get(key)
+    if checked is None:
+        if len(rulers.seen) >= _MOST_SEEN:
+            rulers.seen.clear()
+        checked = rulers.seen[key] = _checked_seen(prepared, rulers, findings)
+    return Judged(prepared, checked, usable=True)
+
+
+def _checked_seen(prepared: Prepared, rulers: Rulers, findings: Sequence[Finding]) -> CheckedReading:
     test, healthy = prepared.test, [0.0] * len(prepared.test.outcomes)
     for build in rulers.builds:
         chances = build.compiled.healthy(test.id, prepared.situation, prepared.beeper)
@@ -155,7 +170,7 @@ def _judge_seen(prepared: Prepared, rulers: Rulers, findings: Sequence[Finding])
     if decided == "within" and len(usual) > 1:
         decided = "inconclusive"
     expected = Expected(basis=rulers.builds[0].compiled.seen_basis(test.id), seen=usual)
-    return Judged(prepared, _answer(prepared, decided, findings, expected), usable=True)
+    return _answer(prepared, decided, findings, expected)
 
 
 def _probability(prepared: Prepared, found: Band) -> float:

@@ -138,6 +138,10 @@ class Compiled:
         """Probabilities of the outcomes of a test that is seen or heard: shape (n_hypotheses, n_outcomes)."""
         return self._remembered(test_id, *self._relevant(test_id, situation, meter))
 
+    def shown_by_supply(self, test_id: str) -> bool:
+        """Whether the supply voltage makes a difference to a test that is seen or heard."""
+        return self._shown(test_id).by_supply
+
     def _relevant(self, test_id: str, situation: Situation, meter: Beeper) -> tuple[float | None, Beeper]:
         """What of the conditions and the meter matters: the rest is left out, so that results can be remembered."""
         shown = self._shown(test_id)

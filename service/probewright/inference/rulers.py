@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, field
 
 from probewright.circuit.parts import holds
 from probewright.inference.builds import Build, OpenBuilds
@@ -12,7 +12,7 @@ from probewright.inference.prepared import Prepared
 from probewright.inference.situation import Situation
 from probewright.packs.model import Limit, Test
 from probewright.quantities.units import convert, dimension_of_kind
-from probewright_schemas.records import Limits
+from probewright_schemas.records import CheckedReading, Limits
 
 
 @dataclass(slots=True)  # not frozen: made too often for what freezing costs
@@ -68,13 +68,16 @@ class Ruler:
 class Rulers:
     """One test in all open builds that have it.
 
-    ``needed`` are the conditions without which its readings decide nothing.
+    ``needed`` are the conditions without which its readings decide nothing.  Of a test that is seen, ``by_supply`` is
+    whether the supply makes a difference, and ``seen`` keeps what was answered.
     """
 
     builds: Sequence[Build]
     rulers: Sequence[Ruler]
     total: float
     needed: Sequence[str]
+    by_supply: bool = False
+    seen: dict[Hashable, CheckedReading] = field(default_factory=dict)
 
 
 def rulers_of(opened: OpenBuilds, test: Test) -> Rulers:
@@ -89,7 +92,7 @@ def _made(opened: OpenBuilds, test: Test) -> Rulers:
     having = [build for build in opened.builds if test.id in build.compiled.tests]
     total = sum(build.share for build in having)
     if test.outcomes or not having:
-        return Rulers(having, (), total, ())
+        return Rulers(having, (), total, (), any(build.compiled.shown_by_supply(test.id) for build in having))
     rulers = [Ruler(build, test) for build in having]
     relative_to = rulers[0].relative_to
     needed = dict.fromkeys([*test.needs, *([relative_to] if relative_to else [])])
