@@ -15,6 +15,8 @@ from probewright_schemas.records import Diagnosis, RankedFault
 #: A replaced part was bad if that is likelier than not, and looks good when it is hardly likely (choices of ours).
 BAD, GOOD = 0.5, 0.1
 NO_FAULT, UNKNOWN = "no_fault", "unknown"
+#: More than rounding to six digits moves the difference of two probabilities.
+_ROUNDING = 2e-6
 #: The gravest first: what may hurt somebody, then what may have been done wrong, then what to do, then why.
 _ORDER = (
     "hazard_shows", "hazard_gone", "swapped_part_good", "leading_fault", "next_step", "verdict", "not_computed",
@@ -36,9 +38,13 @@ def held(
     no_fault: float | None,
 ) -> Held | None:  # fmt: skip
     """What an answer holds likeliest, by probabilities as answers are written; None where it says nothing of any."""
-    found = [Held(fault.fault, significant(fault.probability)) for fault in faults[:1]]
-    found += [Held(name, significant(p)) for name, p in ((NO_FAULT, no_fault), (UNKNOWN, unexplained)) if p is not None]
-    return max(found, key=lambda one: one.probability, default=None)
+    told = [(fault.fault, fault.probability) for fault in faults[:1]]
+    told += [(name, chance) for name, chance in ((NO_FAULT, no_fault), (UNKNOWN, unexplained)) if chance is not None]
+    if not told:
+        return None
+    rounded = [significant(chance) for _, chance in told]
+    largest = max(rounded)
+    return Held(told[rounded.index(largest)][0], largest)
 
 
 def shift(earlier: EarlierAnswer, now: Diagnosis | Brief) -> float | None:
@@ -55,11 +61,15 @@ def shift(earlier: EarlierAnswer, now: Diagnosis | Brief) -> float | None:
         before[UNKNOWN], after[UNKNOWN] = earlier.unexplained, now.unexplained
     if not before:
         return None
-    moved = (
+    moved = {name: abs(after.get(name, 0.0) - before.get(name, 0.0)) for name in before.keys() | after.keys()}
+    # Only those that rounding could make the largest need to be rounded.
+    close = max(moved.values()) - _ROUNDING
+    largest = max(
         abs(significant(after.get(name, 0.0)) - significant(before.get(name, 0.0)))
-        for name in before.keys() | after.keys()
+        for name, change in moved.items()
+        if change >= close
     )
-    return min(1.0, max(moved))
+    return min(1.0, largest)
 
 
 def differences(
