@@ -21,8 +21,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 _EPILOG = """\
 exit codes: 0 answered; 1 answered, and it asks for attention (stop or refer comes next, a reading was rejected, a pack
 was refused; of stored jobs: a hazard now shows, or a job was rejected); 2 usage, settings, a broken shop file or an
-unreadable file; 3 the case or the changes break the contract; 4 no usable pack; 5 the service itself failed; 130
-interrupted.
+unreadable file; 3 the case or the changes break the contract; 4 no usable pack; 5 the service itself failed;
+130 interrupted.
 settings: environment variables PROBEWRIGHT_VERDICT_WITHIN, PROBEWRIGHT_VERDICT_OUTSIDE, PROBEWRIGHT_MISREAD_RATE,
 PROBEWRIGHT_MAX_BODY_BYTES, PROBEWRIGHT_STRICT_PACKS, PROBEWRIGHT_SHOP_FILES.
 """
