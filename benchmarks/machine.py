@@ -7,7 +7,7 @@ import platform
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
-LIBRARIES = ("numpy", "numba", "flask", "gunicorn", "marshmallow", "orjson", "pyagrum", "pgmpy")
+LIBRARIES = ("numpy", "numba", "flask", "gunicorn", "marshmallow", "orjson", "pyagrum", "pgmpy", "distributed")
 
 
 def processor() -> str:

@@ -7,7 +7,9 @@ import re
 import tempfile
 from pathlib import Path
 
+import bench_batch
 import bench_cold
+import bench_command
 import bench_first
 import bench_http
 import bench_planner
@@ -44,8 +46,8 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--rounds", type=int, default=7, help="repetitions of each measurement (default 7)")
     parser.add_argument("--seconds", type=int, default=4, help="length of each run of wrk (default 4)")
-    parser.add_argument("--only", choices=["posterior", "planner", "http"], help="one part alone")
-    parser.add_argument("--full", action="store_true", help="the planner on jobs that take minutes each to solve, too")
+    parser.add_argument("--only", choices=["posterior", "planner", "http", "batch"], help="one part alone")
+    parser.add_argument("--full", action="store_true", help="large jobs, and a million stored ones, too")
     parser.add_argument("--write", action="store_true", help="write the tables into README.md too")
     options = parser.parse_args()
     if options.write and options.only:
@@ -55,12 +57,18 @@ def main() -> None:
         figures += bench_posterior.measure(options.rounds)
     if options.only in {None, "planner"}:
         figures += bench_planner.measure(full=options.full)
+    parts = ""
+    if options.only in {None, "batch"}:
+        figures += bench_batch.measure(options.rounds)
+        more, parts = bench_command.measure(min(options.rounds, 3), full=options.full)
+        figures += more
     profile = http(options, figures) if options.only in {None, "http"} else ""
     report = f"Measured on: {description()}.\n\n{figures_table(figures)}"
-    print(f"\n{report}\n\n{profile}")
+    print(f"\n{report}\n\n{profile}\n\n{parts}")
     if options.write:
         write("benchmarks", report)
         write("profile", profile)
+        write("batch", parts)
 
 
 if __name__ == "__main__":

@@ -1,0 +1,243 @@
+"""Stored jobs through ``probewright re-evaluate``: cases a second, workers, memory, and where the time goes.
+
+The jobs are the gas-range cases of ``cases.py`` (effort none, eight readings), each with a brief earlier answer:
+
+- *asked anew*: the earlier answer is of another pack, so every case is worked out and compared;
+- *nothing touched*: the earlier answer is today's, proven by its digest, so none is.
+
+The command is a process of its own; what it takes to start is measured in the same round, over a file of one job, and
+taken off.
+"""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import orjson
+from cases import cases
+from table import Figure, columns
+
+from probewright import engine
+from probewright.batch.answering import load_job
+from probewright.batch.reevaluating import Reevaluator
+from probewright.engine.machine import machine_of
+from probewright.inference.evaluate import evaluate_many
+from probewright.inference.prepared import prepare
+from probewright.intake import load_case, read_json
+from probewright.packs.loader import load_packs
+from probewright.settings import Settings
+from probewright_schemas.batch_dump import reevaluation_document
+from probewright_schemas.batch_records import Changes
+from probewright_schemas.dump import to_document
+
+WORKERS = 2
+N_JOBS, N_FEW, N_MANY, N_FULL = 20_000, 10_000, 100_000, 1_000_000
+BLOCK = 512
+GOAL_CASES, GOAL_WORKERS, GOAL_DASK, GOAL_MEMORY = 10_000, 1.9, 1.8, 1.2
+#: What re-evaluation reads of an earlier answer.
+_BRIEF = ("pack", "readings", "faults", "unexplained", "no_fault", "computation")
+COMMAND = [sys.executable, "-m", "probewright.cli", "re-evaluate", "--quiet", "--force"]
+
+Document = dict[str, Any]
+
+
+def answered() -> list[Document]:
+    """The jobs, with what the service answers today."""
+    pack, settings = load_packs().get("gas_range"), Settings()
+    drawn = cases("none")
+    answers = engine.diagnose_many([load_case(case) for case in drawn], pack, settings)
+    jobs = []
+    for case, answer in zip(drawn, answers, strict=True):
+        told = to_document(answer)
+        jobs.append({"case": case, "answer": {name: told[name] for name in _BRIEF}})
+    return jobs
+
+
+def of_another_pack(jobs: Sequence[Document]) -> list[Document]:
+    """The same, answered by a pack that is not there any more."""
+    older: Document = {"family": "gas_range", "version": "0.9.0", "digest": "sha256:older"}
+    return [
+        {**job, "answer": {**{k: v for k, v in job["answer"].items() if k != "computation"}, "pack": older}}
+        for job in jobs
+    ]
+
+
+def write(path: Path, jobs: Sequence[Document], count: int) -> Path:
+    """A file of so many jobs, with references of their own."""
+    with path.open("wb") as file:
+        for number in range(count):
+            job = jobs[number % len(jobs)]
+            case = {**job["case"], "reference": f"invented-{number}"}
+            file.write(orjson.dumps({**job, "case": case}, option=orjson.OPT_APPEND_NEWLINE))
+    return path
+
+
+def run(source: Path, *options: str) -> tuple[float, int]:
+    """Seconds that the command takes, and the most memory that one of its processes had, in bytes."""
+    output = source.with_suffix(".out.ndjson")
+    begin = time.perf_counter()
+    child = subprocess.Popen([*COMMAND, str(source), "--output", str(output), *options])
+    _, status, used = os.wait4(child.pid, 0)
+    child.returncode = os.waitstatus_to_exitcode(status)
+    if child.returncode != 0:
+        raise RuntimeError(f"re-evaluate ended with {child.returncode}")
+    return time.perf_counter() - begin, used.ru_maxrss * 1024
+
+
+def rates(few: Path, many: Path, rounds: int, *options: str) -> tuple[list[float], list[float]]:
+    """Seconds to start, and cases a second without that, of each round."""
+    starts, found = [], []
+    for _ in range(rounds):
+        start, _ = run(few, *options)
+        whole, _ = run(many, *options)
+        starts.append(start)
+        found.append(N_JOBS / (whole - start))
+    return starts, found
+
+
+def through_the_command(folder: Path, jobs: Sequence[Document], words: str, rounds: int) -> tuple[list[Figure], Path]:
+    """Cases a second, and what the second worker brings."""
+    few, many = write(folder / "one.ndjson", jobs, 1), write(folder / "many.ndjson", jobs, N_JOBS)
+    _, two = rates(few, many, rounds, "--workers", str(WORKERS))
+    _, one = rates(few, many, rounds, "--workers", "1")
+    rate, ratio = statistics.median(two), statistics.median(a / b for a, b in zip(two, one, strict=True))
+    return [
+        Figure(f"cases a second through the command, {WORKERS} workers, {words}", f"{rate:,.0f}",
+               f"at least {GOAL_CASES:,}", rate >= GOAL_CASES),
+        Figure(f"the same, {WORKERS} workers over one", f"{ratio:.2f}", f"at least {GOAL_WORKERS}",
+               ratio >= GOAL_WORKERS),
+    ], many  # fmt: skip
+
+
+def memory(folder: Path, jobs: Sequence[Document], *, full: bool) -> Figure:
+    """The most that one process has, of few jobs and of many."""
+    large = N_FULL if full else N_MANY
+    few, many = write(folder / "few.ndjson", jobs, N_FEW), write(folder / "large.ndjson", jobs, large)
+    (_, small), (_, big) = (run(path, "--workers", str(WORKERS)) for path in (few, many))
+    many.unlink()
+    ratio = big / small
+    return Figure(f"most memory of a process, {large:,} cases over {N_FEW:,}",
+                  f"{ratio:.2f} ({big / 2**20:.0f} to {small / 2**20:.0f} MiB)", f"at most {GOAL_MEMORY}",
+                  ratio <= GOAL_MEMORY)  # fmt: skip
+
+
+def on_a_cluster(folder: Path, jobs: Sequence[Document]) -> Figure:
+    """Two workers of a Dask cluster over one."""
+    few, many = write(folder / "one.ndjson", jobs, 1), write(folder / "many.ndjson", jobs, N_JOBS)
+    rate = {}
+    for workers in (1, 2):
+        with cluster(folder, workers) as address:
+            _, [rate[workers]] = rates(few, many, 1, "--dask", address)
+    ratio = rate[2] / rate[1]
+    return Figure("cases a second in a Dask cluster, two workers over one", f"{ratio:.2f} ({rate[2]:,.0f} a second)",
+                  f"at least {GOAL_DASK}", ratio >= GOAL_DASK)  # fmt: skip
+
+
+@contextmanager
+def cluster(folder: Path, workers: int) -> Iterator[str]:
+    """A scheduler and workers of their own on the loopback interface."""
+    note = folder / "scheduler.json"
+    note.unlink(missing_ok=True)
+    quiet: Any = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    begin = [sys.executable, "-m", "dask"]
+    known = ["--host", "127.0.0.1", "--no-dashboard", "--scheduler-file", str(note)]
+    scheduler = [*begin, "scheduler", "--port", "0", *known]
+    worker = [*begin, "worker", "--nthreads", "1", *known, "--local-directory", str(folder)]
+    processes = [subprocess.Popen(scheduler, **quiet)]
+    try:
+        address = _address(note)
+        processes += [subprocess.Popen(worker, **quiet) for _ in range(workers)]
+        _await_workers(address, workers)
+        yield address
+    finally:
+        for process in reversed(processes):
+            process.terminate()
+        for process in processes:
+            process.wait(30)
+
+
+def _address(note: Path) -> str:
+    for _ in range(300):
+        if note.exists() and note.stat().st_size:
+            return str(orjson.loads(note.read_bytes())["address"])
+        time.sleep(0.1)
+    raise TimeoutError("the scheduler did not come up")
+
+
+def _await_workers(address: str, count: int) -> None:
+    from distributed import Client  # noqa: PLC0415  of the extra `dask`
+
+    with Client(address, set_as_default=False) as client:  # type: ignore[no-untyped-call]
+        client.wait_for_workers(count, timeout=60)
+
+
+def stages(jobs: Sequence[Document]) -> dict[str, float]:
+    """Microseconds of processor time for one job, by part, in this process; the parts are done one after another."""
+    lines = [orjson.dumps(job) for job in jobs]
+    registry, settings = load_packs(), Settings()
+    pack = registry.get("gas_range")
+    machine, reevaluator = machine_of(pack), Reevaluator(Changes(), registry, settings)
+    spent: dict[str, float] = {}
+
+    def timed(part: str, work: Callable[[], Any]) -> Any:
+        begin = time.process_time()
+        done = work()
+        spent[part] = 1e6 * (time.process_time() - begin) / len(lines)
+        return done
+
+    def in_blocks(items: Sequence[Any]) -> list[Any]:
+        return [items[start : start + BLOCK] for start in range(0, len(items), BLOCK)]
+
+    documents = timed("JSON in", lambda: [read_json(line) for line in lines])
+    loaded = timed("schema: the document as a job", lambda: [load_job(document) for document in documents])
+    given = [job.case for job in loaded]
+    timed("digest", lambda: [engine.computation(case, pack, settings) for case in given])
+    rules = machine.rules(settings)
+    timed("prepare", lambda: [prepare(case, machine.store.vocabulary) for case in given])
+    timed("evaluate", lambda: [evaluate_many(some, machine.store, rules) for some in in_blocks(given)])
+    timed("brief", lambda: [engine.brief_many(some, pack, settings) for some in in_blocks(given)])
+    results = timed("results", lambda: [r for some in in_blocks(loaded) for r in reevaluator.results(some)])
+    told = timed("the result as a document", lambda: [reevaluation_document(result) for result in results])
+    timed("JSON out", lambda: [orjson.dumps(document) for document in told])
+    return spent
+
+
+def shares(anew: Sequence[Document], same: Sequence[Document]) -> str:
+    """A table of what each part takes."""
+    stages(anew[: 2 * BLOCK])  # what is compiled and kept is there afterwards
+    spent = {"asked anew": stages(anew), "nothing touched": stages(same)}
+    parts: dict[str, Callable[[dict[str, float]], float]] = {
+        "JSON in": lambda s: s["JSON in"],
+        "schema: the document as a job": lambda s: s["schema: the document as a job"],
+        "digest of what the answer depends on": lambda s: s["digest"],
+        "engine: readings, likelihoods, posterior": lambda s: min(s["brief"], max(0.0, s["results"] - s["digest"])),
+        "comparison, and why": lambda s: max(0.0, s["results"] - s["digest"] - s["brief"]),
+        "the result as a document": lambda s: s["the result as a document"],
+        "JSON out": lambda s: s["JSON out"],
+    }
+    # Where nothing is touched the engine is not asked.
+    spent["nothing touched"]["brief"] = 0.0
+    rows = [[name, *(f"{of(s):.0f}" for s in spent.values())] for name, of in parts.items()]
+    sums = [f"**{sum(of(s) for of in parts.values()):.0f}**" for s in spent.values()]
+    return columns([("µs of processor time a job", *spent), *rows, ("**whole job**", *sums)])
+
+
+def measure(rounds: int, *, full: bool = False) -> tuple[list[Figure], str]:
+    """Everything, and the table of parts."""
+    same = answered()
+    anew = of_another_pack(same)
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        figures, _ = through_the_command(folder, anew, "every case asked anew", rounds)
+        more, _ = through_the_command(folder, same, "nothing touched", rounds)
+        figures += [*more, memory(folder, same, full=full), on_a_cluster(folder, anew)]
+    return figures, shares(anew, same)
