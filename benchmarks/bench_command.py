@@ -5,12 +5,13 @@ The jobs are the gas-range cases of ``cases.py`` (effort none, eight readings), 
 - *asked anew*: the earlier answer is of another pack, so every case is worked out and compared;
 - *nothing touched*: the earlier answer is today's, proven by its digest, so none is.
 
-The command is a process of its own; what it takes to start is measured in the same round, over a file of one job, and
-taken off.
+The command is a process of its own.  What it takes to start, and each worker to compile what these jobs are about, is
+measured in the same round over a fifth as many of them, and taken off.
 """
 
 from __future__ import annotations
 
+import gc
 import os
 import statistics
 import subprocess
@@ -40,7 +41,9 @@ from probewright_schemas.batch_records import Changes
 from probewright_schemas.dump import to_document
 
 WORKERS = 2
-N_JOBS, N_FEW, N_MANY, N_FULL = 20_000, 10_000, 100_000, 1_000_000
+#: Jobs that warm the workers up, and jobs that are measured beyond these.
+N_WARM_UP, N_JOBS = 5000, 20_000
+N_FEW, N_MANY, N_FULL = 10_000, 100_000, 1_000_000
 BLOCK = 512
 GOAL_CASES, GOAL_WORKERS, GOAL_DASK, GOAL_MEMORY = 10_000, 1.9, 1.8, 1.2
 #: What re-evaluation reads of an earlier answer.
@@ -93,8 +96,14 @@ def run(source: Path, *options: str) -> tuple[float, int]:
     return time.perf_counter() - begin, used.ru_maxrss * 1024
 
 
+def both(folder: Path, jobs: Sequence[Document]) -> tuple[Path, Path]:
+    """The jobs of the warm-up, and these with those that are measured."""
+    few = write(folder / "warm_up.ndjson", jobs, N_WARM_UP)
+    return few, write(folder / "many.ndjson", jobs, N_WARM_UP + N_JOBS)
+
+
 def rates(few: Path, many: Path, rounds: int, *options: str) -> tuple[list[float], list[float]]:
-    """Seconds to start, and cases a second without that, of each round."""
+    """Seconds to start and warm up, and cases a second without that, of each round."""
     starts, found = [], []
     for _ in range(rounds):
         start, _ = run(few, *options)
@@ -106,7 +115,7 @@ def rates(few: Path, many: Path, rounds: int, *options: str) -> tuple[list[float
 
 def through_the_command(folder: Path, jobs: Sequence[Document], words: str, rounds: int) -> tuple[list[Figure], Path]:
     """Cases a second, and what the second worker brings."""
-    few, many = write(folder / "one.ndjson", jobs, 1), write(folder / "many.ndjson", jobs, N_JOBS)
+    few, many = both(folder, jobs)
     _, two = rates(few, many, rounds, "--workers", str(WORKERS))
     _, one = rates(few, many, rounds, "--workers", "1")
     rate, ratio = statistics.median(two), statistics.median(a / b for a, b in zip(two, one, strict=True))
@@ -132,7 +141,7 @@ def memory(folder: Path, jobs: Sequence[Document], *, full: bool) -> Figure:
 
 def on_a_cluster(folder: Path, jobs: Sequence[Document]) -> Figure:
     """Two workers of a Dask cluster over one."""
-    few, many = write(folder / "one.ndjson", jobs, 1), write(folder / "many.ndjson", jobs, N_JOBS)
+    few, many = both(folder, jobs)
     rate = {}
     for workers in (1, 2):
         with cluster(folder, workers) as address:
@@ -187,6 +196,7 @@ def stages(jobs: Sequence[Document]) -> dict[str, float]:
     pack = registry.get("gas_range")
     machine, reevaluator = machine_of(pack), Reevaluator(Changes(), registry, settings)
     spent: dict[str, float] = {}
+    gc.disable()  # as the workers do while they are at a block
 
     def timed(part: str, work: Callable[[], Any]) -> Any:
         begin = time.process_time()
@@ -208,6 +218,7 @@ def stages(jobs: Sequence[Document]) -> dict[str, float]:
     results = timed("results", lambda: [r for some in in_blocks(loaded) for r in reevaluator.results(some)])
     told = timed("the result as a document", lambda: [reevaluation_document(result) for result in results])
     timed("JSON out", lambda: [orjson.dumps(document) for document in told])
+    gc.enable()
     return spent
 
 
