@@ -13,6 +13,9 @@ import pytest
 
 from probewright.batch.files import JobLine, Origin
 from probewright.batch.runs import BlockFailedError, DaskExecutor, ResumableRun, RunError, in_blocks
+from probewright.packs.loader import load_packs
+from probewright.settings import Settings
+from probewright.simulation.sample import Sample, lines
 from support import block_work
 
 THERE = importlib.util.find_spec("distributed") is not None
@@ -275,3 +278,19 @@ def test_without_dask_one_line_says_what_to_install(monkeypatch):
     monkeypatch.setitem(sys.modules, "distributed", None)
     with pytest.raises(RunError, match=r"^a cluster needs Dask's distributed.*pip install 'probewright\[dask\]'$"):
         DaskExecutor("tcp://127.0.0.1:1", block_work.set_up, {})
+
+
+@needs_dask
+def test_the_command_itself_gives_the_bytes_of_one_process_with_real_packs(cluster, started, tmp_path):
+    jobs, told = tmp_path / "jobs.ndjson", []
+    pack = load_packs().packs["gas_range"]
+    jobs.write_bytes(b"".join(line + b"\n" for line in lines(pack, Settings(), Sample(40, seed=5, answers="brief"))))
+    cluster.worker()
+    cluster.worker()
+    for name, options in (("here", ("--workers", "1")), ("there", ("--dask", cluster.address))):
+        output = tmp_path / f"{name}.ndjson"
+        command = ("-m", "probewright.cli", "re-evaluate", str(jobs), "--recompute", "--quiet", "--output", str(output))
+        assert started(*command, *options).wait(LONG) == 0
+        told.append(output.read_bytes())
+    assert told[0].count(b'"status":"unchanged"') == 40
+    assert told[1] == told[0]
