@@ -8,9 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 import pyagrum as gum
 from numpy.typing import NDArray
-from pgmpy.factors.discrete import TabularCPD
-from pgmpy.inference import VariableElimination
-from pgmpy.models import DiscreteBayesianNetwork
 
 Array = NDArray[np.float64]
 Solver = Callable[[tuple[int, ...]], Array]
@@ -67,6 +64,11 @@ def in_pyagrum(tables: Tables) -> Solver:
 
 def in_pgmpy(tables: Tables) -> Solver:
     """Variable elimination, the library's usual way; the engine is made once."""
+    # Only here: tests use these networks, too, where this library is not installed.
+    from pgmpy.factors.discrete import TabularCPD  # noqa: PLC0415
+    from pgmpy.inference import VariableElimination  # noqa: PLC0415
+    from pgmpy.models import DiscreteBayesianNetwork  # noqa: PLC0415
+
     readings, n_outcomes, n_causes = tables.outcomes.shape
     names = [f"reading_{i}" for i in range(readings)]
     model = DiscreteBayesianNetwork([("cause", name) for name in names])
