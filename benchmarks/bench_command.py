@@ -28,7 +28,7 @@ from cases import cases
 from table import Figure, columns
 
 from probewright import engine
-from probewright.batch.answering import load_job
+from probewright.batch.jobs import load_job
 from probewright.batch.reevaluating import Reevaluator
 from probewright.engine.machine import machine_of
 from probewright.inference.evaluate import evaluate_many

@@ -19,10 +19,15 @@ It must bear anything in the fields: they are checked beside it, not before it.
 
 
 class RecordSchema(Schema):
-    """Loads one record.  Subclasses give ``record`` and fields of :mod:`probewright_schemas.fields`."""
+    """Loads one record.  Subclasses give ``record`` and fields of :mod:`probewright_schemas.fields`.
+
+    Where there are ``rules``, ``clean`` tells by a record whose fields are sound whether it obeys them all; it may
+    refuse more than they do.
+    """
 
     record: ClassVar[type[Any]]
     rules: ClassVar[tuple[Rule, ...]] = ()
+    clean: ClassVar[staticmethod[[Any], bool] | None] = None
     closed: ClassVar[bool] = False  # whether the published contract forbids other fields: true of requests
 
     error_messages: dict[str, str] = {  # noqa: RUF012  marshmallow copies it

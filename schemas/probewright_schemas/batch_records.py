@@ -91,6 +91,11 @@ class StoredJob:
     case: Case
     answer: EarlierAnswer | None = None
 
+    @property
+    def told(self) -> Case:
+        """What has the members of the case: the case."""
+        return self.case
+
 
 @dataclass(frozen=True, slots=True)
 class Held:

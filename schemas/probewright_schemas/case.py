@@ -112,12 +112,24 @@ def _one_result(reading: Mapping[str, Any]) -> Problems:
     return ()
 
 
+def _has_one_result(reading: records.Reading) -> bool:
+    numbers = (reading.value is not None) + (reading.values is not None)
+    if numbers == 1:
+        return reading.unit is not None and reading.seen is None and not (reading.over_range or reading.under_range)
+    if numbers or reading.correction is not None:
+        return False
+    if reading.seen is not None:
+        return reading.unit is None and not (reading.over_range or reading.under_range)
+    return reading.over_range != reading.under_range
+
+
 class ReadingSchema(RecordSchema):
     """One test's result: exactly one of `value`, `values`, `seen`, `over_range` and `under_range`."""
 
     record = records.Reading
     closed = True
     rules = (_one_result,)
+    clean: ClassVar[staticmethod[[Any], bool] | None] = staticmethod(_has_one_result)
     test = Text("The test, an id of the family.", example="bake_igniter_current", required=True)
     value = Number("What the meter showed.", example=2.6, unit="as `unit` says")
     values = Listing(
@@ -164,12 +176,18 @@ def _some_limit(limits: Mapping[str, Any]) -> Problems:
     return ()
 
 
+def _has_a_side(limits: records.Limits) -> bool:
+    low, high = limits.low, limits.high
+    return (low is not None or high is not None) and (low is None or high is None or low <= high)
+
+
 class LimitsSchema(RecordSchema):
     """Limits from the maker's technical sheet; either side may be open."""
 
     record = records.Limits
     closed = True
     rules = (_some_limit,)
+    clean: ClassVar[staticmethod[[Any], bool] | None] = staticmethod(_has_a_side)
     unit = _unit("A")
     low = Number("Lowest sound value.", example=3.2, unit="as `unit` says")
     high = Number("Highest sound value.", example=3.6, unit="as `unit` says")
@@ -247,12 +265,19 @@ def _no_such_meter(name: str, meters: Mapping[Any, object]) -> Message:
     return Message(f"the case has no such meter{hint}", "unknown_meter")
 
 
+def _knows_its_meters(case: records.Case) -> bool:
+    named = {reading.meter for reading in case.readings}
+    named.discard(None)
+    return named <= case.meters.keys()
+
+
 class CaseSchema(RecordSchema):
     """One job: what is known about the appliance, what it does wrong, and what was read."""
 
     record: ClassVar[type[Any]] = records.Case
     closed = True
     rules: ClassVar[tuple[Rule, ...]] = (_known_meters,)
+    clean: ClassVar[staticmethod[[Any], bool] | None] = staticmethod(_knows_its_meters)
     family = Text("The appliance family, an id from `GET /v1/families`.", example="gas_range", required=True)
     reference = Text("Your own name for the job, given back with the answer.", example="job-1042", longest=200)
     options = Keyed(

@@ -57,9 +57,14 @@ def read_json(body: bytes) -> object:
         raise MalformedJsonError(error.msg, error.lineno, error.colno) from None
 
 
+def is_shallow(body: bytes) -> bool:
+    """Whether a body cannot nest deeper than :data:`DEEPEST` levels, whatever it is."""
+    return body.count(b"[") + body.count(b"{") <= DEEPEST
+
+
 def _refuse_depth(body: bytes) -> None:
     """Count levels before the parser does, which gives up on deep ones in words of its own."""
-    if body.count(b"[") + body.count(b"{") <= DEEPEST:
+    if is_shallow(body):
         return
     depth = 0
     for found in _BRACKETS_AND_STRINGS.finditer(body):
@@ -79,15 +84,16 @@ def load_case(document: object) -> Case:
     InvalidCase
         With a JSON pointer to every fault.
     """
-    return _loaded(_LOAD, document)
+    return loaded(_LOAD, document)
 
 
 def load_visit(document: object) -> VisitRequest:
     """As :func:`load_case`, for what is asked of a visit's plan."""
-    return _loaded(_LOAD_VISIT, document)
+    return loaded(_LOAD_VISIT, document)
 
 
-def _loaded(load: Callable[[object], T], document: object) -> T:
+def loaded(load: Callable[[object], T], document: object) -> T:
+    """What a loader of the schemas makes of a document; raises InvalidCase with a JSON pointer to every fault."""
     try:
         return load(document)
     except DocumentError as error:

@@ -6,7 +6,8 @@ from types import SimpleNamespace
 import pytest
 
 from probewright import engine
-from probewright.batch.answering import Diagnoses, Reevaluations, load_changes, load_job, one_by_one
+from probewright.batch.answering import Diagnoses, Reevaluations, load_changes, one_by_one
+from probewright.batch.jobs import load_job
 from probewright.batch.lines import Line, LineTooLongError
 from probewright.errors import EngineError, InvalidCase, PackModelError
 from probewright.intake import MalformedJsonError, load_case

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from probewright.batch.comparing import BAD, GOOD, Swapped, compared, differences, hazards_of, held, shift, titles
+from probewright.batch.comparing import BAD, GOOD, Both, Swapped, compared, differences, hazards_of, held, shift, titles
 from probewright.figures import invented
 from probewright.packs.model import Interlock
 from probewright_schemas.batch_records import (
@@ -39,8 +39,18 @@ def now(*faults, readings=(), step=None, unexplained=0.0, no_fault=0.0):
     return Diagnosis(PACK, read, told, unexplained, no_fault, "Invented.", next=following)
 
 
+HAZARDS = {"shock", "hot"}
+
+
+def both(before, after):
+    return Both(
+        before, after, held(before.faults, before.unexplained, before.no_fault),
+        held(after.faults, after.unexplained, after.no_fault),
+    )  # fmt: skip
+
+
 def changes(before, after, swapped=()):
-    return differences(before, after, FAMILY, swapped)
+    return differences(both(before, after), HAZARDS, swapped)
 
 
 def test_the_shift_is_the_largest_difference_of_all():
@@ -163,16 +173,16 @@ def test_the_gravest_comes_first():
 
 
 def test_a_first_answer_tells_its_hazard():
-    assert hazards_of(now(step=("stop", "shock")), FAMILY) == (Change("hazard_shows", "shock", after="shock"),)
-    assert hazards_of(now(step=("test", "door")), FAMILY) == hazards_of(now(), FAMILY) == ()
+    assert hazards_of(now(step=("stop", "shock")), HAZARDS) == (Change("hazard_shows", "shock", after="shock"),)
+    assert hazards_of(now(step=("test", "door")), HAZARDS) == hazards_of(now(), HAZARDS) == ()
 
 
 def test_compared_is_what_both_tell():
     whole = earlier(("fuse_open", 0.9), readings=(("door", "within"),), step=("test", "lamp"))
-    assert compared(whole, now(step=("test", "door"))) == ("the verdicts", "the leading fault", "the next step")
-    assert compared(whole, now()) == ("the verdicts", "the leading fault")
-    assert compared(earlier(unexplained=0.9), now(step=("test", "door"))) == ("the leading fault",)
-    assert compared(earlier(), now()) == ()
+    assert compared(both(whole, now(step=("test", "door")))) == ("the verdicts", "the leading fault", "the next step")
+    assert compared(both(whole, now())) == ("the verdicts", "the leading fault")
+    assert compared(both(earlier(unexplained=0.9), now(step=("test", "door")))) == ("the leading fault",)
+    assert compared(both(earlier(), now())) == ()
 
 
 def test_titles_tell_apart_a_test_and_a_part_of_one_id():

@@ -11,7 +11,7 @@ import pytest
 import ice_maker
 import range_hood
 from probewright import engine
-from probewright.batch.answering import load_job
+from probewright.batch.jobs import load_job
 from probewright.batch.reasons import SAME
 from probewright.batch.reevaluating import Reevaluator
 from probewright.errors import InvalidCase

@@ -9,7 +9,7 @@ import orjson
 import pytest
 from networks import random_tables
 
-from probewright.batch.answering import load_job
+from probewright.batch.jobs import load_job
 from probewright.batch.reevaluating import Reevaluator
 from probewright.packs.loader import load_packs
 from probewright.settings import Settings

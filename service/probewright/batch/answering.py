@@ -10,17 +10,17 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar, Generic, Protocol, TypeVar
 
+from probewright.batch.jobs import Job, read_case, read_job
 from probewright.batch.lines import Line, LineTooLongError
 from probewright.batch.summary import Tally
-from probewright.errors import Fault, InvalidCase, ProbewrightError
-from probewright.intake import load_case, pack_of, read_json
+from probewright.errors import ProbewrightError
+from probewright.intake import loaded, pack_of
 from probewright.packs.registry import LoadedPack, Registry
 from probewright.settings import Settings
-from probewright_schemas.batch import ChangesSchema, StoredJobSchema
+from probewright_schemas.batch import ChangesSchema
 from probewright_schemas.batch_dump import reevaluation_document
-from probewright_schemas.batch_records import Changes, Reevaluation, StoredJob
+from probewright_schemas.batch_records import Changes, Reevaluation
 from probewright_schemas.dump import pack_identity, to_document
-from probewright_schemas.faults import DocumentError
 from probewright_schemas.load import loader
 from probewright_schemas.records import Case, Diagnosis, PackIdentity
 
@@ -29,13 +29,13 @@ T = TypeVar("T")
 R = TypeVar("R")
 DiagnoseMany = Callable[[Sequence[Case], LoadedPack, Settings], Sequence[Diagnosis | Exception]]
 
-_LOAD_CHANGES, _LOAD_JOB = loader(ChangesSchema()), loader(StoredJobSchema())
+_LOAD_CHANGES = loader(ChangesSchema())
 
 
 class Reevaluating(Protocol):
     """What asks stored jobs again, as :class:`probewright.batch.reevaluating.Reevaluator` does."""
 
-    def results(self, jobs: Sequence[StoredJob]) -> Sequence[Reevaluation | Exception]:
+    def results(self, jobs: Sequence[Job]) -> Sequence[Reevaluation | Exception]:
         """What became of each job, in their order; an error in the place of a result."""
 
 
@@ -59,7 +59,7 @@ class Batch(ABC, Generic[T, R]):
         for place, line in enumerate(lines):
             try:
                 if line.content is not None:
-                    asked.append((place, self._read(read_json(line.content))))
+                    asked.append((place, self._read(line.content)))
             except Exception as error:  # noqa: BLE001  our own fault over one line must not cost the others theirs
                 found[place] = error
         for (place, item), result in zip(asked, self._each([item for _, item in asked]), strict=True):
@@ -93,7 +93,7 @@ class Batch(ABC, Generic[T, R]):
         """What the stream came to."""
 
     @abstractmethod
-    def _read(self, document: object) -> T:
+    def _read(self, line: bytes) -> T:
         """What a line asks; raises RequestError."""
 
     @abstractmethod
@@ -129,8 +129,8 @@ class Diagnoses(Batch[tuple[Case, LoadedPack], Diagnosis]):
             "packs": [pack_identity(pack) for pack in packs],
         }
 
-    def _read(self, document: object) -> tuple[Case, LoadedPack]:
-        case = load_case(document)
+    def _read(self, line: bytes) -> tuple[Case, LoadedPack]:
+        case = read_case(line)
         return case, pack_of(case, self._registry)
 
     def _ask(self, items: Sequence[tuple[Case, LoadedPack]]) -> list[Diagnosis | Exception]:
@@ -154,7 +154,7 @@ class Diagnoses(Batch[tuple[Case, LoadedPack], Diagnosis]):
         self._refused += 1
 
 
-class Reevaluations(Batch[StoredJob, Reevaluation]):
+class Reevaluations(Batch[Job, Reevaluation]):
     """Stored jobs asked again."""
 
     member = "result"
@@ -166,13 +166,13 @@ class Reevaluations(Batch[StoredJob, Reevaluation]):
         """Counts, also by status and by kind of change, and the models that answered."""
         return self.tally.document()
 
-    def _read(self, document: object) -> StoredJob:
-        return load_job(document)
+    def _read(self, line: bytes) -> Job:
+        return read_job(line)
 
-    def _ask(self, items: Sequence[StoredJob]) -> Sequence[Reevaluation | Exception]:
+    def _ask(self, items: Sequence[Job]) -> Sequence[Reevaluation | Exception]:
         return self._reevaluator.results(items)
 
-    def _tell(self, line: int, item: StoredJob, result: Reevaluation) -> Document:
+    def _tell(self, line: int, item: Job, result: Reevaluation) -> Document:
         document = reevaluation_document(result)
         self.tally.add(result, line, item.answer.pack if item.answer is not None else None)
         return document
@@ -200,16 +200,4 @@ def one_by_one(diagnose: Callable[[Case, LoadedPack, Settings], Diagnosis]) -> D
 
 def load_changes(document: object) -> Changes:
     """Check a parsed document and make it changes; raises InvalidCase with a JSON pointer to every fault."""
-    return _loaded(_LOAD_CHANGES, document)
-
-
-def load_job(document: object) -> StoredJob:
-    """As :func:`load_changes`, for a stored job."""
-    return _loaded(_LOAD_JOB, document)
-
-
-def _loaded(load: Callable[[object], T], document: object) -> T:
-    try:
-        return load(document)
-    except DocumentError as error:
-        raise InvalidCase([Fault(f.pointer, f.message, f.code) for f in error.faults]) from None
+    return loaded(_LOAD_CHANGES, document)

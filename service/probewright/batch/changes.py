@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Any
 
 from probewright.circuit.parts import holds
 from probewright.errors import Fault, InvalidCase
@@ -65,6 +66,12 @@ class ChangeSet:
             self._limits.setdefault(limits.family, []).append(limits)
         self._meters = frozenset(meter for meter, _ in self._corrections)
 
+    def may_touch(self, case: Case | Any) -> bool:
+        """Whether a case has anything that they are about; of a case, or of what has its members."""
+        if case.family in self._limits:
+            return True
+        return bool(self._meters) and any((meter.id or name) in self._meters for name, meter in case.meters.items())
+
     def apply(self, case: Case, pack: LoadedPack) -> Applied:
         """Lay them over a case of a pack."""
         corrected: dict[int, Reading] = {}
@@ -82,11 +89,7 @@ class ChangeSet:
 
     def _of_meters(self, case: Case) -> Iterator[tuple[int, Reading, str]]:
         """The readings that some correction's instrument took."""
-        if not self._meters:
-            return
         named = {name: meter.id or name for name, meter in case.meters.items()}
-        if self._meters.isdisjoint(named.values()):
-            return
         for place, reading in enumerate(case.readings):
             meter = named.get(reading.meter or "")
             if meter in self._meters:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from probewright.engine import Brief
@@ -38,13 +38,19 @@ def held(
     no_fault: float | None,
 ) -> Held | None:  # fmt: skip
     """What an answer holds likeliest, by probabilities as answers are written; None where it says nothing of any."""
-    told = [(fault.fault, fault.probability) for fault in faults[:1]]
-    told += [(name, chance) for name, chance in ((NO_FAULT, no_fault), (UNKNOWN, unexplained)) if chance is not None]
+    told = [(significant(fault.probability), fault.fault) for fault in faults[:1]]
+    if no_fault is not None:
+        told.append((significant(no_fault), NO_FAULT))
+    if unexplained is not None:
+        told.append((significant(unexplained), UNKNOWN))
     if not told:
         return None
-    rounded = [significant(chance) for _, chance in told]
-    largest = max(rounded)
-    return Held(told[rounded.index(largest)][0], largest)
+    chance, name = max(told, key=_chance)  # of several the first
+    return Held(name, chance)
+
+
+def _chance(told: tuple[float, str]) -> float:
+    return told[0]
 
 
 def shift(earlier: EarlierAnswer, now: Diagnosis | Brief) -> float | None:
@@ -53,59 +59,63 @@ def shift(earlier: EarlierAnswer, now: Diagnosis | Brief) -> float | None:
     What an answer leaves out it held for all but ruled out.  Stored answers were rounded when they were written, so
     that of today is taken as it would be: the same computation is no change.
     """
-    before = {fault.fault: fault.probability for fault in earlier.faults}
     after = {fault.fault: fault.probability for fault in now.faults}
+    pairs = [(fault.probability, after.pop(fault.fault, 0.0)) for fault in earlier.faults]
     if earlier.no_fault is not None:
-        before[NO_FAULT], after[NO_FAULT] = earlier.no_fault, now.no_fault
+        pairs.append((earlier.no_fault, now.no_fault))
     if earlier.unexplained is not None:
-        before[UNKNOWN], after[UNKNOWN] = earlier.unexplained, now.unexplained
-    if not before:
+        pairs.append((earlier.unexplained, now.unexplained))
+    if not pairs:
         return None
-    moved = {name: abs(after.get(name, 0.0) - before.get(name, 0.0)) for name in before.keys() | after.keys()}
+    pairs += [(0.0, chance) for chance in after.values()]
     # Only those that rounding could make the largest need to be rounded.
-    close = max(moved.values()) - _ROUNDING
-    largest = max(
-        abs(significant(after.get(name, 0.0)) - significant(before.get(name, 0.0)))
-        for name, change in moved.items()
-        if change >= close
-    )
-    return min(1.0, largest)
+    close = max([abs(a - b) for a, b in pairs]) - _ROUNDING
+    return min(1.0, max([abs(significant(a) - significant(b)) for a, b in pairs if abs(a - b) >= close]))
 
 
-def differences(
-    earlier: EarlierAnswer, now: Diagnosis | Brief, family: Family, swapped: Sequence[Swapped],
-) -> tuple[Change, ...]:  # fmt: skip
-    """What is different, the gravest first."""
-    hazards = {lock.id for lock in family.interlocks}
+@dataclass(frozen=True, slots=True)
+class Both:
+    """An earlier answer and today's, and what each held likeliest; ``before`` is None where that was not told."""
+
+    earlier: EarlierAnswer
+    now: Diagnosis | Brief
+    before: Held | None
+    after: Held
+
+
+def differences(both: Both, hazards: Set[str], swapped: Sequence[Swapped]) -> tuple[Change, ...]:
+    """What is different, the gravest first; ``hazards`` are the ids of the family's."""
+    earlier, now = both.earlier, both.now
     found = [
         *_hazards(earlier, now, hazards),
         *_swapped(swapped),
-        *_leading(earlier, now),
+        *_leading(both.before, both.after),
         *_steps(earlier, now, hazards),
         *_verdicts(earlier.readings, now),
     ]
-    if not (compared(earlier, now) or found):
+    if not (found or compared(both)):
         found.append(Change("not_computed", "answer"))
-    return tuple(sorted(found, key=lambda change: _ORDER.index(change.kind)))
+    if len(found) > 1:
+        found.sort(key=lambda change: _ORDER.index(change.kind))
+    return tuple(found)
 
 
-def hazards_of(now: Diagnosis | Brief, family: Family) -> tuple[Change, ...]:
+def hazards_of(now: Diagnosis | Brief, hazards: Set[str]) -> tuple[Change, ...]:
     """The hazard that a first answer shows."""
-    hazards = {lock.id for lock in family.interlocks}
     return (Change("hazard_shows", now.next.id, after=now.next.id),) if now.next and now.next.id in hazards else ()
 
 
-def compared(earlier: EarlierAnswer, now: Diagnosis | Brief) -> tuple[str, ...]:
+def compared(both: Both) -> tuple[str, ...]:
     """What both answers tell, and so what can be said to be different or not."""
-    told = {
-        "the verdicts": bool(earlier.readings),
-        "the leading fault": held(earlier.faults, earlier.unexplained, earlier.no_fault) is not None,
-        "the next step": earlier.next is not None and now.next is not None,
-    }
-    return tuple(name for name, is_told in told.items() if is_told)
+    told = (
+        ("the verdicts", bool(both.earlier.readings)),
+        ("the leading fault", both.before is not None),
+        ("the next step", both.earlier.next is not None and both.now.next is not None),
+    )
+    return tuple([name for name, is_told in told if is_told])
 
 
-def _hazards(earlier: EarlierAnswer, now: Diagnosis | Brief, hazards: set[str]) -> Iterator[Change]:
+def _hazards(earlier: EarlierAnswer, now: Diagnosis | Brief, hazards: Set[str]) -> Iterator[Change]:
     before = earlier.next.id if earlier.next is not None and earlier.next.id in hazards else None
     after = now.next.id if now.next is not None and now.next.id in hazards else None
     if before != after and after is not None:
@@ -123,17 +133,15 @@ def _swapped(swapped: Sequence[Swapped]) -> Iterator[Change]:
             )  # fmt: skip
 
 
-def _leading(earlier: EarlierAnswer, now: Diagnosis | Brief) -> Iterator[Change]:
-    before = held(earlier.faults, earlier.unexplained, earlier.no_fault)
-    after = held(now.faults, now.unexplained, now.no_fault)
-    if before is not None and after is not None and before.fault != after.fault:
+def _leading(before: Held | None, after: Held) -> Iterator[Change]:
+    if before is not None and before.fault != after.fault:
         yield Change(
             "leading_fault", before=before.fault, after=after.fault,
             probability_before=before.probability, probability_after=after.probability,
         )  # fmt: skip
 
 
-def _steps(earlier: EarlierAnswer, now: Diagnosis | Brief, hazards: set[str]) -> Iterator[Change]:
+def _steps(earlier: EarlierAnswer, now: Diagnosis | Brief, hazards: Set[str]) -> Iterator[Change]:
     before, after = earlier.next, now.next
     if before is None or after is None or before.id in hazards or after.id in hazards:
         return

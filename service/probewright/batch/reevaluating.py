@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Any
 
 from probewright import engine
 from probewright.batch.changes import Applied, ChangeSet
-from probewright.batch.comparing import Swapped, compared, differences, hazards_of, held, shift, titles
-from probewright.batch.reasons import SAME, Cause, why_changed, why_new, why_unchanged
+from probewright.batch.comparing import Both, Swapped, compared, differences, hazards_of, held, shift, titles
+from probewright.batch.jobs import Job
+from probewright.batch.reasons import SAME, Cause, Titles, why_changed, why_new, why_unchanged
 from probewright.engine import Brief
 from probewright.errors import EngineError, InvalidCase, ProbewrightError
 from probewright.intake import pack_of
 from probewright.packs.registry import LoadedPack, Registry
 from probewright.settings import Settings
 from probewright_schemas.batch_records import Changes, CorrectedReading, EarlierAnswer, Held, Reevaluation, StoredJob
-from probewright_schemas.records import Case, Diagnosis, Effort
+from probewright_schemas.records import Case, Diagnosis, Effort, PackIdentity
 
 Result = Reevaluation | ProbewrightError
 
@@ -26,16 +28,35 @@ class _Asked:
     """One job on its way: its place among all, and what is known of it so far."""
 
     place: int
-    job: StoredJob
+    job: Job
     pack: LoadedPack
-    applied: Applied
+    applied: Applied | None
     computation: str
+    before: Held | None
+    known: bool
     effort: tuple[Effort, Effort] | None = None
 
     @property
-    def known(self) -> bool:
-        """Whether the earlier answer is of this very computation."""
-        return self.job.answer is not None and self.job.answer.computation == self.computation
+    def case(self) -> Case:
+        """The case with what is different."""
+        return self.job.case if self.applied is None else self.applied.case
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """What comparisons ask of a pack: its hazards, the parts of its repairs, and what everything is called."""
+
+    family: str
+    identity: PackIdentity
+    hazards: frozenset[str]
+    parts: Mapping[str, str | None]
+    titles: Titles
+
+    @classmethod
+    def of(cls, pack: LoadedPack) -> _View:
+        family = pack.family
+        hazards = frozenset(lock.id for lock in family.interlocks)
+        return cls(family.id, pack.identity, hazards, {r.id: r.part for r in family.repairs}, titles(family))
 
 
 class Reevaluator:
@@ -67,9 +88,9 @@ class Reevaluator:
         self._changes = ChangeSet(changes, registry)
         self._registry, self._settings = registry, settings
         self._effort, self._recompute, self._answers = effort, recompute, answers
-        self._titles = lru_cache(maxsize=64)(lambda pack: titles(pack.family))
+        self._views = lru_cache(maxsize=64)(_View.of)
 
-    def results(self, jobs: Sequence[StoredJob]) -> list[Result]:
+    def results(self, jobs: Sequence[Job]) -> list[Result]:
         """What became of each job, in their order; an error stands in its place, with pointers into the job.
 
         Jobs of one family are worked out together.
@@ -82,12 +103,14 @@ class Reevaluator:
             except ProbewrightError as error:
                 found[place] = error
                 continue
-            if self._is_same(one):
-                found[place] = _same(one)
+            if one.known and one.before is not None and not self._recompute:
+                found[place] = _result(
+                    one, self._views(one.pack), one.before, status="same", why=SAME, shift=0.0, before=one.before
+                )
             else:
                 asked.setdefault(one.pack, []).append(one)
         for pack, together in asked.items():
-            for one, answer in zip(together, self._now([one.applied.case for one in together], pack), strict=True):
+            for one, answer in zip(together, self._now([one.case for one in together], pack), strict=True):
                 found[one.place] = self._finished(one, answer)
         return [_there(result) for result in found]
 
@@ -99,17 +122,19 @@ class Reevaluator:
         wholes = iter(engine.diagnose_many(whole, pack, self._settings))
         return [next(briefs) if own else next(wholes) for own in brief]
 
-    def _begin(self, place: int, job: StoredJob) -> _Asked:
-        effort = None
-        if self._effort is not None and self._effort != job.case.effort:
-            effort = (job.case.effort, self._effort)
-            job = replace(job, case=replace(job.case, effort=self._effort))
-        pack = pack_of(job.case, self._registry)
-        applied = self._changes.apply(job.case, pack)
-        return _Asked(place, job, pack, applied, engine.computation(applied.case, pack, self._settings), effort)
-
-    def _is_same(self, one: _Asked) -> bool:
-        return one.known and not self._recompute and _before(one) is not None
+    def _begin(self, place: int, job: Job) -> _Asked:
+        told, effort = job.told, None
+        if self._effort is not None and self._effort != told.effort:
+            effort = (told.effort, self._effort)
+            job = StoredJob(replace(job.case, effort=self._effort), job.answer)
+            told = job.case
+        pack, earlier = pack_of(told, self._registry), job.answer
+        applied = self._changes.apply(job.case, pack) if self._changes.may_touch(told) else None
+        digest = engine.computation(told if applied is None else applied.case, pack, self._settings)
+        if earlier is None:
+            return _Asked(place, job, pack, applied, digest, None, known=False, effort=effort)
+        before = held(earlier.faults, earlier.unexplained, earlier.no_fault)
+        return _Asked(place, job, pack, applied, digest, before, earlier.computation == digest, effort)
 
     def _finished(self, one: _Asked, answer: Diagnosis | Brief | ProbewrightError) -> Result:
         if isinstance(answer, ProbewrightError):
@@ -120,41 +145,44 @@ class Reevaluator:
             return error
 
     def _compared(self, one: _Asked, answer: Diagnosis | Brief) -> Reevaluation:
-        earlier, named = one.job.answer, self._titles(one.pack)
+        earlier, pack = one.job.answer, self._views(one.pack)
         after = _held(answer)
-        common = replace(
-            _result(one, after), corrected=_corrected(one.applied, answer),
-            answer=answer if self._answers and isinstance(answer, Diagnosis) else None,
-        )  # fmt: skip
+        corrected = () if one.applied is None else _corrected(one.applied, answer)
+        whole = answer if self._answers and isinstance(answer, Diagnosis) else None
         if earlier is None:
-            hazards = hazards_of(answer, one.pack.family)
-            return replace(common, status="new", why=why_new(after, hazards, named), changes=hazards)
-        cause = Cause(
-            common.corrected, one.applied.limited, earlier.pack, one.pack.identity, one.effort, nothing=one.known
-        )
-        changes = differences(earlier, answer, one.pack.family, tuple(self._swapped(one, earlier)))
+            hazards = hazards_of(answer, pack.hazards)
+            return _result(one, pack, after, status="new", why=why_new(after, hazards, pack.titles), changes=hazards,
+                           corrected=corrected, answer=whole)  # fmt: skip
+        both = Both(earlier, answer, one.before, after)
+        changes = differences(both, pack.hazards, self._swapped(one, earlier, pack))
+        limited = () if one.applied is None else one.applied.limited
+        cause = Cause(corrected, limited, earlier.pack, pack.identity, one.effort, nothing=one.known)
         moved = shift(earlier, answer)
         if changes:
-            why = why_changed(cause, changes, named)
+            why = why_changed(cause, changes, pack.titles)
         else:
-            why = why_unchanged(cause, moved, compared(earlier, answer), named)
-        return replace(
-            common, status="changed" if changes else "unchanged", why=why, changes=changes, shift=moved,
-            before=_before(one),
-        )  # fmt: skip
+            why = why_unchanged(cause, moved, compared(both), pack.titles)
+        return _result(one, pack, after, status="changed" if changes else "unchanged", why=why, changes=changes,
+                       shift=moved, before=one.before, corrected=corrected, answer=whole)  # fmt: skip
 
-    def _swapped(self, one: _Asked, earlier: EarlierAnswer) -> Iterable[Swapped]:
+    def _swapped(self, one: _Asked, earlier: EarlierAnswer, pack: _View) -> list[Swapped]:
         """The parts that were replaced; how bad they looked is known only under the pack that is there now."""
-        parts = {repair.id: repair.part for repair in one.pack.family.repairs}
+        if not one.job.told.repairs_done:
+            return []
+        touched = one.applied is not None and one.applied.touched
         comparable = earlier.pack.digest == one.pack.digest
-        for place, done in enumerate(one.applied.case.repairs_done):
-            part = parts.get(done.repair)
-            if part is None or (comparable and not one.applied.touched):
+        if comparable and not touched:
+            return []
+        found = []
+        for place, done in enumerate(one.case.repairs_done):
+            part = pack.parts.get(done.repair)
+            if part is None:
                 continue
-            now = engine.chance_bad_before(one.applied.case, place, one.pack, self._settings)
+            now = engine.chance_bad_before(one.case, place, one.pack, self._settings)
             was = engine.chance_bad_before(one.job.case, place, one.pack, self._settings) if comparable else None
             if now is not None:
-                yield Swapped(done.repair, part, was, now)
+                found.append(Swapped(done.repair, part, was, now))
+        return found
 
 
 def _there(result: Result | None) -> Result:
@@ -173,25 +201,13 @@ def _held(answer: Diagnosis | Brief) -> Held:
     return found
 
 
-def _before(one: _Asked) -> Held | None:
-    """What the earlier answer held."""
-    earlier = one.job.answer
-    return None if earlier is None else held(earlier.faults, earlier.unexplained, earlier.no_fault)
-
-
-def _result(one: _Asked, after: Held) -> Reevaluation:
-    """What all results have in common."""
+def _result(one: _Asked, pack: _View, after: Held, **more: Any) -> Reevaluation:
+    """A result: what all have in common, and what is its own."""
+    notes = () if one.applied is None else one.applied.notes
     return Reevaluation(
-        one.pack.family.id, "unchanged", SAME, one.pack.identity, after, one.computation,
-        reference=one.job.case.reference, notes=one.applied.notes,
+        pack.family, pack=pack.identity, after=after, computation=one.computation, reference=one.job.told.reference,
+        notes=notes, **more,
     )  # fmt: skip
-
-
-def _same(one: _Asked) -> Reevaluation:
-    known = _before(one)
-    if known is None:
-        raise EngineError("the same computation as of an answer that holds nothing")
-    return replace(_result(one, known), status="same", before=known, shift=0.0)
 
 
 def _corrected(applied: Applied, answer: Diagnosis | Brief) -> tuple[CorrectedReading, ...]:

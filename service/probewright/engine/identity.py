@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import replace
+from dataclasses import fields
 from functools import lru_cache
 from importlib.metadata import version
+from operator import attrgetter
 from pathlib import Path
+from typing import Any
 
-import orjson
+import msgspec
 
 import probewright
 import probewright_schemas
@@ -26,18 +28,30 @@ _PARTS = (
 _LIBRARIES = ("numba", "numpy")
 
 
-def computation(case: Case, pack: LoadedPack, settings: Settings) -> str:
-    """Digest of everything that the answer to a case depends on; the case's reference is no part of it."""
-    text = orjson.dumps(replace(case, reference=None), option=orjson.OPT_SORT_KEYS)
-    return "sha256:" + hashlib.sha256(_fixed(pack, settings) + text).hexdigest()
+#: What an answer depends on of a case; its reference is no part of it.
+_MEMBERS = attrgetter(*(field.name for field in fields(Case) if field.name != "reference"))
+_ENCODE = msgspec.json.Encoder(order="deterministic").encode
+
+
+def computation(case: Case | Any, pack: LoadedPack, settings: Settings) -> str:
+    """Digest of everything that the answer to a case depends on.
+
+    Parameters
+    ----------
+    case : Case
+        Or what has its members, as :class:`probewright_schemas.decoding.Decoder` reads it: the digest is the same.
+    """
+    digest = _fixed(pack, settings).copy()
+    digest.update(_ENCODE(_MEMBERS(case)))
+    return f"sha256:{digest.hexdigest()}"
 
 
 @lru_cache(maxsize=64)
-def _fixed(pack: LoadedPack, settings: Settings) -> bytes:
+def _fixed(pack: LoadedPack, settings: Settings) -> hashlib._Hash:
     """What is the same for all cases of a pack."""
     thresholds = (settings.verdict_within, settings.verdict_outside, settings.misread_rate)
     told = [pack.family.id, pack.digest, pack.code, *(repr(number) for number in thresholds), _service()]
-    return "\n".join([*told, ""]).encode()
+    return hashlib.sha256("\n".join([*told, ""]).encode())
 
 
 @lru_cache(maxsize=1)
