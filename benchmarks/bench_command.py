@@ -32,7 +32,7 @@ from probewright.batch.jobs import load_job
 from probewright.batch.reevaluating import Reevaluator
 from probewright.engine.machine import machine_of
 from probewright.inference.evaluate import evaluate_many
-from probewright.inference.prepared import prepare
+from probewright.inference.preparing import prepare
 from probewright.intake import load_case, read_json
 from probewright.packs.loader import load_packs
 from probewright.settings import Settings

@@ -10,7 +10,7 @@ import pytest
 from probewright.engine import check_readings, diagnose
 from probewright.errors import InvalidCase
 from probewright.inference.ids import Vocabulary
-from probewright.inference.prepared import prepare
+from probewright.inference.preparing import prepare
 from probewright.packs.loader import load_packs
 from probewright.settings import Settings
 from probewright.web import create_app

@@ -8,6 +8,7 @@ import pytest
 
 from probewright.engine import diagnose
 from probewright.figures import invented
+from probewright.inference.ids import Vocabulary
 from probewright.inference.supplies import as_condition, measured_by, scaled, told
 from probewright.packs.check import check_family
 from probewright.packs.model import Tap
@@ -102,6 +103,6 @@ def test_while_the_build_is_open_the_nearest_nominal_voltage_is_meant():
      (VOLTS / 2, SMALL, "supply_volts")],
 )  # fmt: skip
 def test_a_given_supply_voltage_is_a_reading_of_the_test_that_fits(volts, options, test):
-    found = measured_by(volts, tapped(), options)
+    found = measured_by(volts, Vocabulary(tapped()).of_supply, tapped().supply, options)
     assert found is not None
     assert found.id == test

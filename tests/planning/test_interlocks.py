@@ -36,7 +36,7 @@ def names(
 ) -> list[str]:  # fmt: skip
     """The interlocks that hold; ``after`` are the repairs after which readings were taken."""
     taken = tuple(
-        Reading(r.test, after_repair=repair) for r, repair in zip_longest(readings, after) if r is not None
+        Reading(r.test, seen=r.seen, after_repair=repair) for r, repair in zip_longest(readings, after) if r is not None
     )
     done = tuple(RepairDone(repair, complaint_remains=True) for repair in sorted({r for r in after if r is not None}))
     case = Case("appliance", options=options or {}, complaints=complaints, readings=taken, repairs_done=done)

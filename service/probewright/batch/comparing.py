@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from probewright.engine import Brief
-from probewright.engine.many import FaultChance
+from probewright.engine.many import FaultChance, Told
 from probewright.packs.model import Family
 from probewright_schemas.batch_records import Change, EarlierAnswer, EarlierFault, EarlierReading, Held
 from probewright_schemas.dump import significant
-from probewright_schemas.records import Diagnosis, RankedFault
+from probewright_schemas.records import CheckedReading, Diagnosis, RankedFault
 
 #: A replaced part was bad if that is likelier than not, and looks good when it is hardly likely (choices of ours).
 BAD, GOOD = 0.5, 0.1
@@ -68,8 +68,10 @@ def shift(earlier: EarlierAnswer, now: Diagnosis | Brief) -> float | None:
     if not pairs:
         return None
     pairs += [(0.0, chance) for chance in after.values()]
-    # Only those that rounding could make the largest need to be rounded.
+    # Only those that rounding could make the largest need to be rounded, and what rounding alone can do is nothing.
     close = max([abs(a - b) for a, b in pairs]) - _ROUNDING
+    if close <= 0.0:
+        return 0.0
     return min(1.0, max([abs(significant(a) - significant(b)) for a, b in pairs if abs(a - b) >= close]))
 
 
@@ -156,7 +158,8 @@ def _verdicts(earlier: Sequence[EarlierReading], now: Diagnosis | Brief) -> Iter
     if [reading.test for reading in earlier] != [reading.test for reading in now.readings]:
         yield Change("not_computed", "readings")
         return
-    for place, (before, after) in enumerate(zip(earlier, now.readings, strict=True)):
+    today: Sequence[CheckedReading | Told] = now.readings
+    for place, (before, after) in enumerate(zip(earlier, today, strict=True)):
         if before.verdict != after.verdict:
             yield Change(
                 "verdict", after.test, place, before.verdict, after.verdict,

@@ -147,7 +147,7 @@ class Reevaluator:
     def _compared(self, one: _Asked, answer: Diagnosis | Brief) -> Reevaluation:
         earlier, pack = one.job.answer, self._views(one.pack)
         after = _held(answer)
-        corrected = () if one.applied is None else _corrected(one.applied, answer)
+        corrected = () if one.applied is None else _corrected(one, one.applied, answer)
         whole = answer if self._answers and isinstance(answer, Diagnosis) else None
         if earlier is None:
             hazards = hazards_of(answer, pack.hazards)
@@ -210,11 +210,11 @@ def _result(one: _Asked, pack: _View, after: Held, **more: Any) -> Reevaluation:
     )  # fmt: skip
 
 
-def _corrected(applied: Applied, answer: Diagnosis | Brief) -> tuple[CorrectedReading, ...]:
+def _corrected(one: _Asked, applied: Applied, answer: Diagnosis | Brief) -> tuple[CorrectedReading, ...]:
     """Both values of each corrected reading, in the unit in which it was given."""
     found = []
     for place, meter in applied.corrected.items():
-        checked = answer.readings[place]
+        checked = answer.checked(place, one.pack.family) if isinstance(answer, Brief) else answer.readings[place]
         if checked.as_read is not None and checked.value is not None:
             found.append(
                 CorrectedReading(place, checked.test, meter, checked.as_read, checked.value, str(checked.unit))

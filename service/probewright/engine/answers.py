@@ -24,12 +24,15 @@ def in_given_units(case: Case, family: Family, readings: Readings) -> tuple[Chec
     """The checked readings in the units that the case gave them in, in the order of the case."""
     tests = {test.id: test for test in family.tests}
     return tuple(
-        checked if given.unit is None or checked.unit is None else _converted(checked, given.unit, tests[checked.test])
+        converted(checked, given.unit, tests[checked.test])
         for checked, given in zip(readings.checked, case.readings, strict=True)
     )
 
 
-def _converted(checked: CheckedReading, unit: str, test: Test) -> CheckedReading:
+def converted(checked: CheckedReading, unit: str | None, test: Test) -> CheckedReading:
+    """A checked reading in the unit that it was given in; as it is where none was given, or none belongs to it."""
+    if unit is None or checked.unit is None:
+        return checked
     dimension = dimension_of_kind(test.kind)
     own, given = unit_of(str(test.unit), dimension), unit_of(unit, dimension)
     if own is given:

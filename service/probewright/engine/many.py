@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
 
-from probewright.engine.answers import LEAST_PROBABILITY, in_given_units
+import numpy as np
+
+from probewright.engine.answers import LEAST_PROBABILITY, converted
 from probewright.engine.machine import answered, machine_of
 from probewright.errors import ProbewrightError
 from probewright.inference.evaluate import Evaluation, evaluate_many
+from probewright.packs.model import Family
 from probewright.packs.registry import LoadedPack
-from probewright.planning.interlocks import raised
+from probewright.planning.interlocks import concerned, raised
 from probewright.planning.steps import interlock_step
 from probewright.settings import Settings
-from probewright_schemas.records import Case, CheckedReading, Diagnosis, Step
+from probewright_schemas.records import Case, CheckedReading, Diagnosis, Step, Verdict
 
 T = TypeVar("T")
 
@@ -26,18 +28,35 @@ class FaultChance(NamedTuple):
     probability: float
 
 
-@dataclass(slots=True)  # not frozen: made too often for what freezing costs
+class Told(NamedTuple):
+    """What a reading amounts to."""
+
+    test: str
+    verdict: Verdict
+    probability_within: float | None
+
+
 class Brief:
     """What a diagnosis comes to, without its reasons: its members are as those of ``Diagnosis``.
 
-    ``faults`` are without titles and evidence, and ``next`` is a hazard's step alone.
+    ``faults`` are without titles and evidence, ``readings`` without what is said of them, and ``next`` is a hazard's
+    step alone.
     """
 
-    readings: tuple[CheckedReading, ...]
-    faults: tuple[FaultChance, ...]
-    unexplained: float
-    no_fault: float
-    next: Step | None
+    __slots__ = ("_case", "_evaluation", "faults", "next", "no_fault", "readings", "unexplained")
+
+    def __init__(self, case: Case, evaluation: Evaluation, following: Step | None) -> None:
+        self._case, self._evaluation = case, evaluation
+        self.readings = [Told(*told) for told in evaluation.readings.verdicts]
+        self.faults = ranked(evaluation)
+        self.unexplained, self.no_fault = evaluation.unknown, evaluation.none
+        self.next = following
+
+    def checked(self, place: int, family: Family) -> CheckedReading:
+        """All that is said of the reading at a place of the case, in the unit that it was given in."""
+        checked = self._evaluation.readings.checked[place]
+        [test] = [test for test in family.tests if test.id == checked.test]
+        return converted(checked, self._case.readings[place].unit, test)
 
 
 def diagnose_many(
@@ -82,17 +101,14 @@ def _each(
 
 
 def _brief(case: Case, evaluation: Evaluation, pack: LoadedPack) -> Brief:
-    interlocks = raised(pack.family, case, evaluation.readings.checked)
-    return Brief(
-        in_given_units(case, pack.family, evaluation.readings),
-        ranked(evaluation),
-        evaluation.unknown,
-        evaluation.none,
-        interlock_step(interlocks) if interlocks else None,
-    )
+    interlocks = raised(pack.family, case, evaluation.readings.checked) if concerned(pack.family, case) else ()
+    return Brief(case, evaluation, interlock_step(interlocks) if interlocks else None)
 
 
-def ranked(evaluation: Evaluation) -> tuple[FaultChance, ...]:
+def ranked(evaluation: Evaluation) -> list[FaultChance]:
     """The faults that a diagnosis would tell, likeliest first."""
-    chances = map(FaultChance, evaluation.faults, evaluation.present.tolist())
-    return tuple(sorted((c for c in chances if c[1] >= LEAST_PROBABILITY), key=lambda c: (-c[1], c[0])))
+    present, names = evaluation.present, evaluation.faults
+    kept = np.flatnonzero(present >= LEAST_PROBABILITY).tolist()
+    chances = [FaultChance(names[i], chance) for i, chance in zip(kept, present[kept].tolist(), strict=True)]
+    chances.sort(key=lambda told: (-told[1], told[0]))
+    return chances

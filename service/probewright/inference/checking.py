@@ -7,8 +7,9 @@ Codes of findings (stable): ``wrong_state``, ``other_state``, ``not_in_this_buil
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
 
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.numeric import Predicted
@@ -26,17 +27,52 @@ _WORDS = {
 _SOFT = 0.05
 #: Healthy outcomes are those that a healthy appliance shows at least this often.
 _USUAL = 0.05
+#: Kinds of test whose readings are never less than nothing.
+_NEVER_NEGATIVE = frozenset({*DEAD_KINDS, "current", "concentration", "duration"})
 #: Answers about what was seen in one test that are kept for one set of builds.
 _MOST_SEEN = 256
 
 
 @dataclass(slots=True)  # not frozen: made too often for what freezing costs
 class Judged:
-    """A prepared reading with its verdict; only ``usable`` ones are evidence."""
+    """A prepared reading with its verdict; only ``usable`` ones are evidence.
+
+    What is said of it is put into words when somebody asks for it, for of thousands of cases hardly anybody does.
+
+    Attributes
+    ----------
+    prepared : Prepared
+    verdict : str
+    within : float or None
+        Probability that the true value is in the band.
+    usable : bool
+    word : callable
+        Makes ``checked``.
+    own : tuple of Finding
+        What the pack's own validator found; ``checked`` is without them.
+    """
 
     prepared: Prepared
-    checked: CheckedReading
+    verdict: Verdict
+    within: float | None
     usable: bool
+    word: Callable[[], CheckedReading]
+    own: tuple[Finding, ...] = ()
+    _checked: CheckedReading | None = None
+
+    @property
+    def checked(self) -> CheckedReading:
+        """The engine's own judgement, as it is answered."""
+        if self._checked is None:
+            self._checked = self.word()
+        return self._checked
+
+    def with_own(self) -> CheckedReading:
+        """The same with what the pack's own validator found."""
+        checked = self.checked
+        if not self.own:
+            return checked
+        return replace(checked, verdict=self.verdict, findings=(*checked.findings, *self.own))
 
 
 def judge(
@@ -56,24 +92,45 @@ def judge(
         From which probabilities a reading is within and outside.
     """
     rulers = rulers_of(opened, prepared.test)
-    findings = list(_refusals(prepared, rulers.builds, family))
-    if any(finding.severity == "reject" for finding in findings):
-        return Judged(prepared, _answer(prepared, "rejected", findings), usable=False)
+    findings = _refusals(prepared, rulers.builds, family)
+    for finding in findings:
+        if finding.severity == "reject":
+            return Judged(prepared, "rejected", None, False, partial(_answer, prepared, "rejected", findings))
     if prepared.event == "seen":
         return _judge_seen(prepared, rulers, findings)
-    missing = [name for name in rulers.needed if _given(prepared, name) is None]
+    missing: Sequence[str] = ()
+    if rulers.needed:
+        missing = [name for name in rulers.needed if _given(prepared, name) is None]
     bands = _bands(rulers.rulers, prepared, tech_sheet.get(prepared.test.id))
-    total = sum(share for share, _ in bands)
-    within = sum(share * _probability(prepared, found) for share, found in bands) / total
+    within = _within(prepared, bands)
     decided: Verdict = verdict(min(max(within, 0.0), 1.0), thresholds)
-    # What lies outside whatever the temperature may have been needs no temperature.
-    missing = [] if decided == "outside" and "set_point" not in missing else missing
-    decided = "inconclusive" if missing else decided
-    findings += [_missing(prepared.test, name) for name in missing]
-    findings += _remarks(prepared)
-    usable = "set_point" not in missing
-    expected = _expected(prepared, bands, rulers.rulers[0], family.supply) if usable else None
-    return Judged(prepared, _answer(prepared, decided, findings, expected, None if missing else within), usable)
+    if missing:
+        # What lies outside whatever the temperature may have been needs no temperature.
+        missing = () if decided == "outside" and "set_point" not in missing else missing
+        decided = "inconclusive" if missing else decided
+    told, usable = None if missing else within, "set_point" not in missing
+    return Judged(
+        prepared, decided, told, usable,
+        partial(_worded, prepared, decided, told, findings, missing, bands, rulers.rulers[0], family.supply),
+    )  # fmt: skip
+
+
+def _within(prepared: Prepared, bands: Sequence[tuple[float, Band]]) -> float:
+    """Probability that the true value is in the healthy band of whichever build it is."""
+    if len(bands) == 1:
+        return _probability(prepared, bands[0][1])
+    total = sum([share for share, _ in bands])
+    return sum([share * _probability(prepared, found) for share, found in bands]) / total
+
+
+def _worded(
+    prepared: Prepared, decided: Verdict, within: float | None, refusals: Sequence[Finding], missing: Sequence[str],
+    bands: Sequence[tuple[float, Band]], ruler: Ruler, supply: Supply,
+) -> CheckedReading:  # fmt: skip
+    """What is answered about a number."""
+    findings = [*refusals, *[_missing(prepared.test, name) for name in missing], *_remarks(prepared)]
+    expected = _expected(prepared, bands, ruler, supply) if "set_point" not in missing else None
+    return _answer(prepared, decided, findings, expected, within)
 
 
 def _bands(rulers: Sequence[Ruler], prepared: Prepared, sheet: Limits | None) -> list[tuple[float, Band]]:
@@ -94,20 +151,30 @@ def _given(prepared: Prepared, name: str) -> float | None:
     return {"ambient": situation.ambient, "supply_voltage": situation.supply, "set_point": situation.set_point}[name]
 
 
-def _refusals(prepared: Prepared, having: Sequence[Build], family: Family) -> Iterator[Finding]:
-    test, state_id = prepared.test, prepared.reading.state
+def _refusals(prepared: Prepared, having: Sequence[Build], family: Family) -> Sequence[Finding]:
+    test, state_id, event = prepared.test, prepared.reading.state, prepared.event
+    found = []
     if not having:
-        yield Finding("not_in_this_build", "reject", f"{test.title}: an appliance with these options has no such test.",
-                      "Check the options given.")  # fmt: skip
+        found.append(
+            Finding("not_in_this_build", "reject", f"{test.title}: an appliance with these options has no such test.",
+                    "Check the options given.")
+        )  # fmt: skip
     if state_id is not None and state_id not in test.states:
-        yield _other_state(test, state_id, family)
-    never_negative = test.kind in (*DEAD_KINDS, "current", "concentration", "duration")
-    if prepared.event == "value" and never_negative and prepared.value < -max(3 * prepared.uncertainty, prepared.off):
-        yield Finding("impossible_value", "reject", f"{prepared.value:g} {test.unit} is less than nothing.",
-                      "Read again.")  # fmt: skip
-    if prepared.event == "over" and test.kind not in ("resistance", "capacitance", "concentration"):
-        yield Finding("over_range_meaningless", "reject", f"Over range says nothing about a {test.kind}.",
-                      "Choose a higher range and read again.")  # fmt: skip
+        found.append(_other_state(test, state_id, family))
+    if (
+        event == "value" and prepared.value < 0.0 and test.kind in _NEVER_NEGATIVE
+        and prepared.value < -max(3 * prepared.uncertainty, prepared.off)
+    ):  # fmt: skip
+        found.append(
+            Finding("impossible_value", "reject", f"{prepared.value:g} {test.unit} is less than nothing.",
+                    "Read again.")
+        )  # fmt: skip
+    if event == "over" and test.kind not in ("resistance", "capacitance", "concentration"):
+        found.append(
+            Finding("over_range_meaningless", "reject", f"Over range says nothing about a {test.kind}.",
+                    "Choose a higher range and read again.")
+        )  # fmt: skip
+    return found
 
 
 def _other_state(test: Test, state_id: str, family: Family) -> Finding:
@@ -155,7 +222,7 @@ def _judge_seen(prepared: Prepared, rulers: Rulers, findings: Sequence[Finding])
         if len(rulers.seen) >= _MOST_SEEN:
             rulers.seen.clear()
         checked = rulers.seen[key] = _checked_seen(prepared, rulers, findings)
-    return Judged(prepared, checked, usable=True)
+    return Judged(prepared, checked.verdict, None, True, lambda: checked)
 
 
 def _checked_seen(prepared: Prepared, rulers: Rulers, findings: Sequence[Finding]) -> CheckedReading:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
@@ -14,11 +14,13 @@ from probewright.errors import EngineError, Fault, InvalidCase, ProbewrightError
 from probewright.inference.aftermath import passages
 from probewright.inference.builds import Build, OpenBuilds
 from probewright.inference.checking import Judged, judge
+from probewright.inference.contexts import LateContext
 from probewright.inference.course import Course, Stretch, follow
 from probewright.inference.evidence import Evidence, Piece, tell
 from probewright.inference.likelihood import Usable, Weighed, weigh
 from probewright.inference.posterior import Batch, TabledPosterior, Tables, decibans, impossible, posteriors, present
-from probewright.inference.prepared import IMPLAUSIBLE, Prepared, plausible_supply, prepare
+from probewright.inference.prepared import IMPLAUSIBLE, Prepared
+from probewright.inference.preparing import plausible_supply, prepare
 from probewright.inference.remarks import floats, found_dead, remark
 from probewright.inference.scoring import replace_scores
 from probewright.inference.store import ModelStore
@@ -27,7 +29,7 @@ from probewright.packs.context import ReadingContext
 from probewright.packs.model import Family
 from probewright.packs.registry import Scorer, Validators
 from probewright.quantities.conformity import DEFAULT_THRESHOLDS, Thresholds
-from probewright_schemas.records import Case, CheckedReading, Clash
+from probewright_schemas.records import Case, CheckedReading, Clash, Verdict
 
 Array = NDArray[np.float64]
 
@@ -42,20 +44,53 @@ class Rules:
     scorer: Scorer | None = None
 
 
-@dataclass(frozen=True, slots=True)
 class Readings:
     """A case's readings, validated and weighed.
 
-    ``checked`` is in the order of the case; ``weighed`` holds the usable ones, like ones merged.  ``supply`` is the
-    appliance's supply voltage in V, None where nobody knows it; ``repairs`` is how many were made.
+    Attributes
+    ----------
+    opened : OpenBuilds
+    supply : float or None
+        The appliance's supply voltage in V, None where nobody knows it.
+    verdicts : sequence of (test, verdict, probability of being within or None)
+        In the order of the case.
+    weighed : tuple of Weighed
+        The usable ones, like ones merged, as evidence.
+    contexts : mapping of int to ReadingContext
+        What the pack's own hooks are given, by place.
+    repairs : int
+        How many were made.
     """
 
-    opened: OpenBuilds
-    supply: float | None
-    checked: tuple[CheckedReading, ...]
-    weighed: tuple[Weighed, ...]
-    contexts: Mapping[int, ReadingContext]
-    repairs: int = 0
+    def __init__(self, begun: _Begun, weighed: Sequence[Weighed], rules: Rules) -> None:
+        self.opened, self.supply, self.contexts = begun.opened, begun.supply, begun.contexts
+        self.repairs = len(begun.case.repairs_done)
+        # What a floating wire shows proves nothing, so it is no evidence until it is read again and found dead.
+        self._floating = {i for w in weighed if floats(w) and not found_dead(w, weighed) for i in w.indices}
+        self.weighed = tuple([w for w in weighed if w.prepared.index not in self._floating])
+        self._judged = [one for one in begun.judged if one.prepared.index >= 0]
+        self._all, self._misread = weighed, rules.misread
+
+    @property
+    def verdicts(self) -> list[tuple[str, Verdict, float | None]]:
+        """What the readings amount to, without a word."""
+        floating = self._floating
+        return [
+            (one.prepared.test.id, "inconclusive" if one.prepared.index in floating else one.verdict, one.within)
+            for one in self._judged
+        ]
+
+    @cached_property
+    def checked(self) -> tuple[CheckedReading, ...]:
+        """What is answered about each, in the order of the case."""
+        by_index = {i: w for w in self._all for i in w.indices}
+        return tuple([self._told(one, by_index.get(one.prepared.index)) for one in self._judged])
+
+    def _told(self, one: Judged, weighed: Weighed | None) -> CheckedReading:
+        checked = one.with_own()
+        if weighed is None or not one.usable:
+            return checked
+        return remark(checked, weighed, self._misread, floating=one.prepared.index in self._floating)
 
 
 class Evaluation:
@@ -121,7 +156,7 @@ class Evaluation:
 
 @dataclass(slots=True)  # not frozen: made too often for what freezing costs
 class _Begun:
-    """A case whose readings were judged and are still to be weighed."""
+    """A case whose readings were judged and are still to be weighed; ``contexts`` are by the place of the reading."""
 
     case: Case
     opened: OpenBuilds
@@ -144,7 +179,7 @@ def read(case: Case, store: ModelStore, rules: Rules) -> Readings:
     """
     begun = _begin(case, store, rules)
     [weighed] = weigh([begun.usable()], rules.misread)
-    return _settled(begun, weighed, rules)
+    return Readings(begun, weighed, rules)
 
 
 def _begin(case: Case, store: ModelStore, rules: Rules) -> _Begun:
@@ -155,24 +190,9 @@ def _begin(case: Case, store: ModelStore, rules: Rules) -> _Begun:
     judged = [judge(p, opened, store.family, case.tech_sheet, rules.thresholds) for p in ready]
     contexts = _contexts(case, store, builds, judged, rules)
     if rules.validator is not None:
-        judged = [_validated(j, contexts.get(j.prepared.index), rules.validator) for j in judged]
+        for one in judged:
+            _validate(one, contexts.get(one.prepared.index), rules.validator)
     return _Begun(case, opened, _supply(case, store.family, ready), judged, contexts)
-
-
-def _settled(begun: _Begun, weighed: Sequence[Weighed], rules: Rules) -> Readings:
-    """What follows from the likelihoods for the readings themselves."""
-    # What a floating wire shows proves nothing, so it is no evidence until it is read again and found dead.
-    floating = {i for w in weighed if floats(w) and not found_dead(w, weighed) for i in w.indices}
-    by_index = {i: w for w in weighed for i in w.indices}
-    checked = tuple(
-        remark(j.checked, by_index[j.prepared.index], rules.misread, floating=j.prepared.index in floating)
-        if j.usable and j.prepared.index in by_index
-        else j.checked
-        for j in begun.judged if j.prepared.index >= 0
-    )  # fmt: skip
-    told = tuple(w for w in weighed if w.prepared.index not in floating)
-    repairs = len(begun.case.repairs_done)
-    return Readings(begun.opened, begun.supply, checked, told, begun.contexts, repairs)
 
 
 def _open_builds(case: Case, store: ModelStore) -> OpenBuilds:
@@ -192,7 +212,7 @@ def _contexts(
         return {}
     supply, configuration = store.family.supply, builds[0].compiled.configuration
     in_volts: dict[float | None, float] = {}
-    found = {}
+    found: dict[int, ReadingContext] = {}
     for one in judged:
         prepared, on_scale = one.prepared, one.prepared.situation.supply
         if prepared.index < 0:
@@ -201,24 +221,20 @@ def _contexts(
         if volts is None:
             scaled = float(supply.nominal) if on_scale is None else on_scale
             volts = in_volts[on_scale] = told(scaled, supply, configuration)
-        found[prepared.index] = ReadingContext(
-            store.family, prepared.test, case, prepared.reading, one.checked, configuration, volts,
-            prepared.situation.ambient,
-        )  # fmt: skip
+        found[prepared.index] = LateContext(
+            store.family, prepared.test, case, prepared.reading, one, configuration, volts, prepared.situation.ambient
+        )
     return found
 
 
-def _validated(judged: Judged, context: ReadingContext | None, validator: Validators) -> Judged:
+def _validate(judged: Judged, context: ReadingContext | None, validator: Validators) -> None:
     """Add what the pack's own validator finds."""
-    if context is None:
-        return judged
-    findings = tuple(validator(context))
+    findings = () if context is None else tuple(validator(context))
     if not findings:
-        return judged
-    rejected = any(finding.severity == "reject" for finding in findings)
-    verdict = "rejected" if rejected else judged.checked.verdict
-    checked = replace(judged.checked, verdict=verdict, findings=(*judged.checked.findings, *findings))
-    return replace(judged, checked=checked, usable=judged.usable and not rejected)
+        return
+    judged.own = findings
+    if any(finding.severity == "reject" for finding in findings):
+        judged.verdict, judged.usable = "rejected", False
 
 
 def _supply(case: Case, family: Family, ready: Sequence[Prepared]) -> float | None:
@@ -267,7 +283,7 @@ def evaluate_many(
     weighed = weigh([one.usable() for _, one in begun], rules.misread)
     alike: dict[int, list[_Ready]] = {}
     for (place, one), of_case in zip(begun, weighed, strict=True):
-        readings, case = _settled(one, of_case, rules), one.case
+        readings, case = Readings(one, of_case, rules), one.case
         evidence = Evidence(readings.opened, case.complaints, case.working, readings.supply, readings.weighed)
         alike.setdefault(id(readings.opened), []).append(_Ready(place, case, readings, evidence))
     for group in alike.values():

@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from typing import ParamSpec, TypeVar
 
 from probewright.errors import Fault, InvalidCase, RequestError
+from probewright.inference.gauges import Gauges
 from probewright.packs.model import Family
 from probewright_schemas.records import Case
 
@@ -62,12 +63,17 @@ class Vocabulary:
     family : Family
     tests : mapping of str to Test
     states : mapping of str to State
+    of_supply : list of Test
+        Those that measure the supply voltage.
+    gauges : Gauges
     """
 
     def __init__(self, family: Family) -> None:
         self.family = family
         self.tests = {test.id: test for test in family.tests}
         self.states = {state.id: state for state in family.states}
+        self.of_supply = [test for test in family.tests if test.measures == "supply_voltage"]
+        self.gauges = Gauges(self.tests, self.states)
         self._options = {option.id: [value.id for value in option.values] for option in family.options}
         skills = [*(test.skill for test in family.tests), *(repair.skill for repair in family.repairs)]
         known: Mapping[str, Iterable[str]] = {

@@ -6,11 +6,11 @@ the family's own nominal voltage: the engine works on that scale alone, and tell
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import log
 
 from probewright.circuit.parts import may_hold
-from probewright.packs.model import Family, Supply, Tap, Test
+from probewright.packs.model import Supply, Tap, Test
 
 _NEAR_NOTHING = 1e-9
 
@@ -35,10 +35,12 @@ def as_condition(volts: float, supply: Supply, options: Mapping[str, str]) -> fl
     return on_scale if supply.is_condition(on_scale) else None
 
 
-def measured_by(volts: float, family: Family, options: Mapping[str, str]) -> Test | None:
-    """The test that a supply voltage would have been read with; None where the family has none."""
-    tests = [t for t in family.tests if t.measures == "supply_voltage" and may_hold(t.when, options)]
-    fits = {t.id: min(_apart(volts, n) for n in _nominals(family.supply, known_by(t, options))) for t in tests}
+def measured_by(volts: float, of_supply: Sequence[Test], supply: Supply, options: Mapping[str, str]) -> Test | None:
+    """The test that a supply voltage would have been read with, of those that measure it; None where there is none."""
+    tests = [test for test in of_supply if may_hold(test.when, options)]
+    if len(tests) == 1:
+        return tests[0]
+    fits = {t.id: min(_apart(volts, n) for n in _nominals(supply, known_by(t, options))) for t in tests}
     return min(tests, key=lambda test: fits[test.id], default=None)
 
 

@@ -17,7 +17,8 @@ from probewright.errors import Fault, InvalidCase, RequestError
 from probewright.inference.configurations import configurations
 from probewright.inference.hypotheses import together
 from probewright.inference.ids import Vocabulary
-from probewright.inference.prepared import prepare, repairs_before
+from probewright.inference.prepared import repairs_before
+from probewright.inference.preparing import prepare
 from probewright.intake import MalformedJsonError, read_json
 from probewright.packs.model import Family, Table
 from probewright_schemas.closed import UNKNOWN, ClosedJob, closed_loader

@@ -20,7 +20,7 @@ after a later repair first, and then as given.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from typing import Final
 
 from probewright.circuit.parts import may_hold
@@ -38,8 +38,7 @@ _BY_COMPLAINT = -1
 
 def raised(family: Family, case: Case, checked_readings: Sequence[CheckedReading]) -> tuple[Interlock, ...]:
     """The interlocks that hold, the worst first: ``stop`` before ``refer``, then by id."""
-    read = {reading.test for reading in checked_readings}
-    locks = [lock for lock in family.interlocks if _concerned(lock, case, read)]
+    locks = concerned(family, case)
     if not locks:
         return ()
     told = [(lock, _limits(lock, case, family), _clearing(lock, family, case)) for lock in locks]
@@ -50,10 +49,22 @@ def raised(family: Family, case: Case, checked_readings: Sequence[CheckedReading
     return tuple(sorted(holding, key=lambda lock: (lock.kind != "stop", lock.id)))
 
 
-def _concerned(lock: Interlock, case: Case, read: set[str]) -> bool:
-    """Whether anything could raise an interlock: a complaint that names it, or a reading that it looks at."""
-    complained = any(complaint in lock.complaints for complaint in case.complaints)
-    return complained or not (read.isdisjoint(lock.seen) and read.isdisjoint(lock.above))
+def concerned(family: Family, case: Case) -> list[Interlock]:
+    """The interlocks that anything could raise: a complaint that names one, what was seen, or a number looked at."""
+    read = {reading.test for reading in case.readings}
+    return [lock for lock in family.interlocks if _complained(lock, case) or _looked_at(lock, read, case)]
+
+
+def _complained(lock: Interlock, case: Case) -> bool:
+    return any(complaint in lock.complaints for complaint in case.complaints)
+
+
+def _looked_at(lock: Interlock, read: Set[str], case: Case) -> bool:
+    if not read.isdisjoint(lock.above):
+        return True
+    if read.isdisjoint(lock.seen):
+        return False
+    return any(reading.seen in lock.seen.get(reading.test, ()) for reading in case.readings)
 
 
 def _limits(lock: Interlock, case: Case, family: Family) -> Mapping[str, float]:
@@ -73,7 +84,7 @@ def _holds(
     lock: Interlock, case: Case, readings: Sequence[CheckedReading], limits: Mapping[str, float],
     clearing: Mapping[str, Sequence[str]],
 ) -> bool:  # fmt: skip
-    complained = any(complaint in lock.complaints for complaint in case.complaints)
+    complained = _complained(lock, case)
     raising = [i for i, reading in enumerate(readings) if _raises(lock, reading, limits)]
     if lock.cleared_by:
         last = max(raising, default=_BY_COMPLAINT)

@@ -16,11 +16,12 @@ from probewright.quantities.unit_table import ROWS, Row, UnitEntry, entries
 from probewright_schemas.limits import LARGEST_NUMBER, LONGEST_UNIT
 
 __all__ = [
-    "DIMENSIONS", "NumberError", "UnitEntry", "UnitError", "accepted", "canonical_unit", "convert", "dimension_of_kind",
+    "ABSOLUTE_ZERO_C", "DIMENSIONS", "NumberError", "UnitEntry", "UnitError", "accepted", "canonical_unit", "convert",
+    "dimension_of_kind",
     "display_units", "number", "to_canonical", "unit_of",
 ]  # fmt: skip
 
-_ABSOLUTE_ZERO_C = -273.15  # definition of the degree Celsius, SI Brochure 2.3.1
+ABSOLUTE_ZERO_C = -273.15  # definition of the degree Celsius, SI Brochure 2.3.1
 
 #: Every dimension of the table.
 DIMENSIONS: tuple[str, ...] = tuple(ROWS)
@@ -210,7 +211,7 @@ def to_canonical(value: float, unit: str, dimension: str) -> float:
     result = value * entry.factor + entry.offset
     if not math.isfinite(result):
         raise NumberError(f"{value!r} {entry.name} is out of all range")
-    if dimension == "temperature" and result < _ABSOLUTE_ZERO_C - 1e-9:  # the slack covers the conversion's rounding
+    if dimension == "temperature" and result < ABSOLUTE_ZERO_C - 1e-9:  # the slack covers the conversion's rounding
         raise NumberError(f"{value!r} {entry.name} is below absolute zero")
     return result
 

@@ -74,7 +74,8 @@ def test_results_of_different_length_come_in_order():
 def test_large_blocks_and_large_results_do_not_wait_for_each_other():
     # Larger than what a socket holds, both ways at once.
     lines = [JobLine(number, Origin("a", number, number), b"x" * 900_000) for number in range(1, 25)]
-    results = ProcessExecutor(2, lambda: Ready(lambda block: BlockResult(block.payload * 2))).run(in_blocks(lines))
+    executor = ProcessExecutor(2, lambda: Ready(lambda block: BlockResult(block.payload * 2)))
+    results = executor.run(in_blocks(lines, most_lines=1))
     assert [len(result.output) for result in results] == [1_800_000] * 24
 
 

@@ -16,7 +16,7 @@ from probewright.batch.files.items import JobLine, Origin
 
 #: Lines and bytes of one block: some seconds of work, and little to lose or to send.
 MOST_LINES = 512
-MOST_BYTES = 1_048_576
+MOST_BYTES = 8_388_608
 
 
 @dataclass(frozen=True, slots=True)
