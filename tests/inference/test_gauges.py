@@ -14,6 +14,7 @@ from probewright.inference.gauges import Gauges
 from probewright.inference.ids import Vocabulary
 from probewright.inference.preparing import prepare
 from probewright.packs.loader import load_packs
+from probewright.quantities.units import dimension_of_kind, display_units
 from probewright_schemas.records import Case, Conditions, Correction, Meter, Quantity, Reading, RepairDone
 
 METERS = {
@@ -86,6 +87,20 @@ def test_what_is_plain_is_taken_in_as_it_is_with_care(data, vocabularies):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(preparing, "_plain", lambda *_: None)
         assert repr(quick) == repr(outcome(case, vocabulary))
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_in_every_unit_of_every_test(family, vocabularies, monkeypatch):
+    vocabulary = vocabularies[family]
+    taken = [
+        Reading(test.id, 12.5, unit=unit)
+        for test in vocabulary.tests.values() if not test.outcomes
+        for unit in display_units(dimension_of_kind(test.kind))
+    ]  # fmt: skip
+    quick = [prepare(Case(family, readings=(reading,)), vocabulary) for reading in taken]
+    monkeypatch.setattr(preparing, "_plain", lambda *_: None)
+    assert len(quick) > 50
+    assert repr(quick) == repr([prepare(Case(family, readings=(reading,)), vocabulary) for reading in taken])
 
 
 PLAIN = {
