@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import orjson
 import pytest
@@ -71,3 +72,30 @@ def test_whole_answers_are_the_same_too(family):
         else:
             expected = orjson.dumps(to_document(engine.diagnose(case, pack, SETTINGS)))
             assert orjson.dumps(to_document(answer)) == expected
+
+
+def comes_to(answer):
+    """What a diagnosis comes to, floats to the last digit; what is read in units of the test is left out."""
+    if isinstance(answer, ProbewrightError):
+        return type(answer), str(answer)
+    return (
+        [(r.test, r.verdict, r.probability_within, r.seen, r.over_range, r.under_range) for r in answer.readings],
+        [(fault.fault, fault.probability) for fault in answer.faults], answer.unexplained, answer.no_fault, answer.next,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("family", sorted(PACKS))
+def test_in_brief_an_answer_comes_to_the_same(family):
+    pack, chance = PACKS[family], random.Random(SEED + 2)
+    cases = [replace(any_case(pack.family, chance), effort="none") for _ in range(400)]
+    whole = engine.diagnose_many(cases, pack, SETTINGS)
+    in_brief = engine.brief_many(cases, pack, SETTINGS)
+    assert [comes_to(answer) for answer in in_brief] == [comes_to(answer) for answer in whole]
+    found = [answer for answer in whole if not isinstance(answer, ProbewrightError)]
+    assert len(found) > 200
+    # At effort none only a hazard has a next step.
+    assert any(answer.next is not None for answer in found) == bool(pack.family.interlocks)
+    for one, other in zip(in_brief, whole, strict=True):
+        if isinstance(one, engine.Brief):
+            checked = [one.checked(place, pack.family) for place in range(len(one.readings))]
+            assert checked == list(other.readings)

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from probewright.engine import Brief
-from probewright.engine.many import FaultChance, Told
+from probewright.engine.many import FaultChance
+from probewright.inference.evaluate import Told
 from probewright.packs.model import Family
 from probewright_schemas.batch_records import Change, EarlierAnswer, EarlierFault, EarlierReading, Held
 from probewright_schemas.dump import significant

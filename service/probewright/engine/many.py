@@ -13,10 +13,10 @@ from probewright.errors import ProbewrightError
 from probewright.inference.evaluate import Evaluation, evaluate_many
 from probewright.packs.model import Family
 from probewright.packs.registry import LoadedPack
-from probewright.planning.interlocks import concerned, raised
+from probewright.planning.interlocks import raised
 from probewright.planning.steps import interlock_step
 from probewright.settings import Settings
-from probewright_schemas.records import Case, CheckedReading, Diagnosis, Step, Verdict
+from probewright_schemas.records import Case, CheckedReading, Diagnosis, Step
 
 T = TypeVar("T")
 
@@ -26,14 +26,6 @@ class FaultChance(NamedTuple):
 
     fault: str
     probability: float
-
-
-class Told(NamedTuple):
-    """What a reading amounts to."""
-
-    test: str
-    verdict: Verdict
-    probability_within: float | None
 
 
 class Brief:
@@ -47,7 +39,7 @@ class Brief:
 
     def __init__(self, case: Case, evaluation: Evaluation, following: Step | None) -> None:
         self._case, self._evaluation = case, evaluation
-        self.readings = [Told(*told) for told in evaluation.readings.verdicts]
+        self.readings = evaluation.readings.told
         self.faults = ranked(evaluation)
         self.unexplained, self.no_fault = evaluation.unknown, evaluation.none
         self.next = following
@@ -101,7 +93,7 @@ def _each(
 
 
 def _brief(case: Case, evaluation: Evaluation, pack: LoadedPack) -> Brief:
-    interlocks = raised(pack.family, case, evaluation.readings.checked) if concerned(pack.family, case) else ()
+    interlocks = raised(pack.family, case, evaluation.readings.told)
     return Brief(case, evaluation, interlock_step(interlocks) if interlocks else None)
 
 

@@ -44,6 +44,29 @@ class Rules:
     scorer: Scorer | None = None
 
 
+class Told(NamedTuple):
+    """What a reading amounts to: the members of a ``CheckedReading`` that decide anything."""
+
+    test: str
+    verdict: Verdict
+    probability_within: float | None
+    value: float | None
+    standard_uncertainty: float | None
+    seen: str | None
+    over_range: bool
+    under_range: bool
+
+
+def _told(one: Judged, *, floating: bool) -> Told:
+    prepared, verdict = one.prepared, "inconclusive" if floating else one.verdict
+    valued = prepared.event == "value"
+    return Told(
+        prepared.test.id, verdict, one.within, prepared.value if valued else None,
+        prepared.uncertainty if valued else None, prepared.reading.seen, prepared.event == "over",
+        prepared.event == "under",
+    )  # fmt: skip
+
+
 class Readings:
     """A case's readings, validated and weighed.
 
@@ -52,8 +75,8 @@ class Readings:
     opened : OpenBuilds
     supply : float or None
         The appliance's supply voltage in V, None where nobody knows it.
-    verdicts : sequence of (test, verdict, probability of being within or None)
-        In the order of the case.
+    told : list of Told
+        What each amounts to, in the order of the case.
     weighed : tuple of Weighed
         The usable ones, like ones merged, as evidence.
     contexts : mapping of int to ReadingContext
@@ -71,22 +94,18 @@ class Readings:
         self._judged = [one for one in begun.judged if one.prepared.index >= 0]
         self._all, self._misread = weighed, rules.misread
 
-    @property
-    def verdicts(self) -> list[tuple[str, Verdict, float | None]]:
-        """What the readings amount to, without a word."""
-        floating = self._floating
-        return [
-            (one.prepared.test.id, "inconclusive" if one.prepared.index in floating else one.verdict, one.within)
-            for one in self._judged
-        ]
+    @cached_property
+    def told(self) -> list[Told]:
+        """What each amounts to, without a word."""
+        return [_told(one, floating=one.prepared.index in self._floating) for one in self._judged]
 
     @cached_property
     def checked(self) -> tuple[CheckedReading, ...]:
         """What is answered about each, in the order of the case."""
         by_index = {i: w for w in self._all for i in w.indices}
-        return tuple([self._told(one, by_index.get(one.prepared.index)) for one in self._judged])
+        return tuple([self._worded(one, by_index.get(one.prepared.index)) for one in self._judged])
 
-    def _told(self, one: Judged, weighed: Weighed | None) -> CheckedReading:
+    def _worded(self, one: Judged, weighed: Weighed | None) -> CheckedReading:
         checked = one.with_own()
         if weighed is None or not one.usable:
             return checked

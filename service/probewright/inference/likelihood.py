@@ -71,7 +71,7 @@ def weigh(cases: Sequence[Usable], misread: float) -> list[list[Weighed]]:
     weighed: list[list[Weighed]] = []
     jobs: list[tuple[Weighed, int, Prepared, Predicted]] = []
     for case in cases:
-        merged = [Weighed(mean(group), {}, tuple(p.index for p in group)) for group in grouped(case.readings)]
+        merged = [Weighed(mean(group), {}, tuple([p.index for p in group])) for group in grouped(case.readings)]
         weighed.append(merged)
         jobs += (job for one in merged if one.prepared.event != "seen" for job in _jobs(one, case))
     found = numeric_by_class([job[2] for job in jobs], [job[3] for job in jobs], misread)

@@ -82,8 +82,10 @@ def _explains(prepared: Prepared, by_class: Sequence[ByClass], decade: int, misr
 
 def floats(weighed: Weighed) -> bool:
     """Whether a voltage is best explained by a wire that floats, in every build."""
-    by_class = weighed.by_predictor.values()
-    return bool(by_class) and all(_floats(weighed.prepared, one) for one in by_class)
+    prepared, by_class = weighed.prepared, weighed.by_predictor.values()
+    if prepared.event != "value" or prepared.value <= _DEAD or not by_class:
+        return False
+    return all(_floats(prepared, one) for one in by_class)
 
 
 def found_dead(weighed: Weighed, others: Sequence[Weighed]) -> bool:
@@ -98,7 +100,7 @@ def found_dead(weighed: Weighed, others: Sequence[Weighed]) -> bool:
 
 
 def _floats(prepared: Prepared, one: ByClass) -> bool:
-    if prepared.event != "value" or prepared.value <= _DEAD or one.predicted.source_impedance is None:
+    if one.predicted.source_impedance is None:
         return False
     best = int(np.argmax(one.likelihood[:-1]))
     return is_soft(one.predicted, best, prepared.instrument.input_impedance)

@@ -21,14 +21,14 @@ after a later repair first, and then as given.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
-from typing import Final
+from typing import Final, Protocol
 
 from probewright.circuit.parts import may_hold
 from probewright.inference.prepared import repairs_before
 from probewright.packs.model import Family, Interlock
 from probewright.quantities.conformity import probability_above
 from probewright.quantities.units import convert
-from probewright_schemas.records import Case, CheckedReading
+from probewright_schemas.records import Case, Verdict
 
 #: The chance of exceeding a limit from which a reading raises an interlock: the usual five per cent, one-sided.
 GUARD: Final = 0.05
@@ -36,9 +36,42 @@ GUARD: Final = 0.05
 _BY_COMPLAINT = -1
 
 
-def raised(family: Family, case: Case, checked_readings: Sequence[CheckedReading]) -> tuple[Interlock, ...]:
+class Looked(Protocol):
+    """What is looked at of a reading: a ``CheckedReading`` in its test's own unit has it."""
+
+    @property
+    def test(self) -> str:
+        """The test."""
+
+    @property
+    def verdict(self) -> Verdict:
+        """Its verdict."""
+
+    @property
+    def value(self) -> float | None:
+        """The number, where it is one."""
+
+    @property
+    def standard_uncertainty(self) -> float | None:
+        """The number's own."""
+
+    @property
+    def seen(self) -> str | None:
+        """What was seen, where it is no number."""
+
+    @property
+    def over_range(self) -> bool:
+        """Whether the display showed that."""
+
+    @property
+    def under_range(self) -> bool:
+        """Whether the display showed that."""
+
+
+def raised(family: Family, case: Case, checked_readings: Sequence[Looked]) -> tuple[Interlock, ...]:
     """The interlocks that hold, the worst first: ``stop`` before ``refer``, then by id."""
-    locks = concerned(family, case)
+    read = {reading.test for reading in checked_readings}
+    locks = [lock for lock in family.interlocks if _concerned(lock, case, read)]
     if not locks:
         return ()
     told = [(lock, _limits(lock, case, family), _clearing(lock, family, case)) for lock in locks]
@@ -49,22 +82,13 @@ def raised(family: Family, case: Case, checked_readings: Sequence[CheckedReading
     return tuple(sorted(holding, key=lambda lock: (lock.kind != "stop", lock.id)))
 
 
-def concerned(family: Family, case: Case) -> list[Interlock]:
-    """The interlocks that anything could raise: a complaint that names one, what was seen, or a number looked at."""
-    read = {reading.test for reading in case.readings}
-    return [lock for lock in family.interlocks if _complained(lock, case) or _looked_at(lock, read, case)]
+def _concerned(lock: Interlock, case: Case, read: Set[str]) -> bool:
+    """Whether anything could raise an interlock: a complaint that names it, or a reading that it looks at."""
+    return _complained(lock, case) or not (read.isdisjoint(lock.seen) and read.isdisjoint(lock.above))
 
 
 def _complained(lock: Interlock, case: Case) -> bool:
     return any(complaint in lock.complaints for complaint in case.complaints)
-
-
-def _looked_at(lock: Interlock, read: Set[str], case: Case) -> bool:
-    if not read.isdisjoint(lock.above):
-        return True
-    if read.isdisjoint(lock.seen):
-        return False
-    return any(reading.seen in lock.seen.get(reading.test, ()) for reading in case.readings)
 
 
 def _limits(lock: Interlock, case: Case, family: Family) -> Mapping[str, float]:
@@ -81,7 +105,7 @@ def _limits(lock: Interlock, case: Case, family: Family) -> Mapping[str, float]:
 
 
 def _holds(
-    lock: Interlock, case: Case, readings: Sequence[CheckedReading], limits: Mapping[str, float],
+    lock: Interlock, case: Case, readings: Sequence[Looked], limits: Mapping[str, float],
     clearing: Mapping[str, Sequence[str]],
 ) -> bool:  # fmt: skip
     complained = _complained(lock, case)
@@ -94,12 +118,12 @@ def _holds(
     return complained or any(sound.get(readings[i].test, _BY_COMPLAINT) < i for i in raising)
 
 
-def _usable(reading: CheckedReading) -> bool:
+def _usable(reading: Looked) -> bool:
     """Whether a reading may clear; under range may as well be a meter at fault."""
     return reading.verdict not in ("rejected", "inconclusive") and not reading.under_range
 
 
-def _raises(lock: Interlock, reading: CheckedReading, limits: Mapping[str, float]) -> bool:
+def _raises(lock: Interlock, reading: Looked, limits: Mapping[str, float]) -> bool:
     if reading.seen is not None and reading.seen in lock.seen.get(reading.test, ()):
         return True
     limit = limits.get(reading.test)
@@ -122,12 +146,12 @@ def _clearing(lock: Interlock, family: Family, case: Case) -> Mapping[str, Seque
     return {test: outcomes for test, outcomes in lock.cleared_by.items() if test not in lacking}
 
 
-def _cleared(clearing: Mapping[str, Sequence[str]], later: Sequence[CheckedReading]) -> bool:
+def _cleared(clearing: Mapping[str, Sequence[str]], later: Sequence[Looked]) -> bool:
     latest = {reading.test: reading for reading in later}
     return all(test in latest and _clears(latest[test], outcomes) for test, outcomes in clearing.items())
 
 
-def _clears(reading: CheckedReading, outcomes: Sequence[str]) -> bool:
+def _clears(reading: Looked, outcomes: Sequence[str]) -> bool:
     if not _usable(reading):
         return False
     return (reading.seen if reading.seen is not None else reading.verdict) in outcomes
