@@ -16,7 +16,9 @@ import pyarrow.parquet
 import pytest
 import zstandard
 
+from probewright.batch.runs.blocks import MOST_LINES, in_blocks
 from probewright.cli.common import Exit
+from probewright.packs import loader
 from probewright.packs.loader import load_packs
 from probewright.settings import Settings
 from probewright.simulation.sample import Sample, lines
@@ -30,6 +32,8 @@ CHANGES = {
     "limits": [{"family": "gas_range", "test": "bake_igniter_current", "limits": LIMITS,
                 "when": {"oven_ignition": "hot_surface"}}],
 }  # fmt: skip
+#: Bytes of a block.
+SMALL = 2**20
 #: Lines that get no answer, and where each is wrong.
 BAD = {
     "{": None,
@@ -380,14 +384,16 @@ def many():
 
 
 @pytest.fixture
-def all_there(there, many):
+def all_there(there, many, monkeypatch):
+    # Smaller blocks than usual, so that these few jobs make several.
+    monkeypatch.setattr(in_blocks, "__defaults__", (MOST_LINES, SMALL))
     (there / "jobs.ndjson").write_text(many)
     return there
 
 
 SIDE = ("--rejected", "bad.ndjson.gz", "--summary", "sum.json", "--report", "page.html", "--quiet")
 #: Sends itself a signal in the place of the sync after so many: at these moments what is on the disk matters.
-HIT = """
+HIT = f"""
 import os, signal, sys
 with_, left, sync = int(sys.argv.pop(1)), int(sys.argv.pop(1)), os.fsync
 signal.signal(signal.SIGINT, signal.default_int_handler)
@@ -398,7 +404,9 @@ def fsync(file):
         os.kill(os.getpid(), with_)
     sync(file)
 os.fsync = fsync
+from probewright.batch.runs.blocks import MOST_LINES, in_blocks
 from probewright.cli import main
+in_blocks.__defaults__ = (MOST_LINES, {SMALL})
 sys.exit(main(sys.argv[1:]))
 """
 
@@ -472,3 +480,21 @@ def test_an_interrupt_is_told_in_one_line_and_the_run_goes_on(asked, all_there):
     assert asked("out.ndjson", "--quiet").code == Exit.ATTENTION
     assert documents((all_there / "out.ndjson").read_text())[-1]["summary"]["lines"] == 204
     assert not (all_there / "out.ndjson.journal").exists()
+
+
+@pytest.mark.parametrize("way", ["option", "setting", None])
+def test_strict_refuses_to_work_without_a_pack_that_was_refused(there, run, monkeypatch, way):
+    points = [("gas_range", "probewright_packs.gas_range"), ("kettle", "pw_test_absent")]
+    found = [loader.EntryPoint(name, module, loader.GROUP) for name, module in points]
+    monkeypatch.setattr(loader, "installed_entry_points", lambda group: found)
+    if way == "setting":
+        monkeypatch.setenv("PROBEWRIGHT_STRICT_PACKS", "true")
+    command = ("re-evaluate", "jobs.ndjson", "--changes", "changes.json", "--output", "out.ndjson", "--workers", "1")
+    result = run(*command, *(["--strict"] if way == "option" else []))
+    if way is None:
+        assert result.code == Exit.OK
+        assert (there / "out.ndjson").exists()
+    else:
+        assert result.code == Exit.NO_PACK
+        assert "packs were refused: kettle" in result.err.splitlines()[-1]
+        assert not (there / "out.ndjson").exists()

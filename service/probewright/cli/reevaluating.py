@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import hashlib
 import os
-import re
 import shutil
 import sys
 from collections.abc import Iterator, Mapping, Sequence
@@ -16,7 +15,7 @@ from typing import Any, BinaryIO
 
 import orjson
 
-from probewright.batch.files import Source, check_output, find_sources, read_sources, write_results
+from probewright.batch.files import Source, check_output, find_sources, read_sources, sweep, write_results
 from probewright.batch.files.outputs import output as whole_output
 from probewright.batch.files.sources import by_ending
 from probewright.batch.report import About, report_page
@@ -142,7 +141,7 @@ class _Run:
         """The output itself comes last: when it is there, all is."""
         beside = Path(str(_beside(self.given)))
         for path in _written(self.given):
-            _sweep(path)
+            sweep(path)
         if self.given.rejected is not None or rejected.stat().st_size:
             with _side_file(beside) as to, rejected.open("rb") as lines:
                 shutil.copyfileobj(lines, to)
@@ -220,26 +219,6 @@ def _beside(given: argparse.Namespace) -> str | None:
     if given.rejected is not None or given.output == STREAM:
         return None if given.rejected is None else str(given.rejected)
     return f"{given.output}.rejected.ndjson"
-
-
-def _sweep(path: str) -> None:
-    """Remove what a killed run left of a file that was not whole yet, under the name that it had until then."""
-    folder, name = os.path.split(os.path.realpath(path))
-    pattern = re.compile(re.escape(f".{name[:200]}.") + r"(\d+)-[0-9a-f]+\.part")
-    for left in os.listdir(folder):
-        found = pattern.fullmatch(left)
-        if found and not _runs(int(found[1])):
-            Path(folder, left).unlink(missing_ok=True)
-
-
-def _runs(process: int) -> bool:
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        pass  # somebody else's
-    return True
 
 
 @contextmanager

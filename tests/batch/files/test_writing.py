@@ -18,7 +18,16 @@ from types import SimpleNamespace
 import pyarrow.parquet
 import pytest
 
-from probewright.batch.files import BadLines, JobLine, Origin, bad_line, check_output, write_jobs, write_results
+from probewright.batch.files import (
+    BadLines,
+    JobLine,
+    Origin,
+    bad_line,
+    check_output,
+    sweep,
+    write_jobs,
+    write_results,
+)
 
 ENDINGS = ("ndjson", "ndjson.gz", "ndjson.zst", "csv", "csv.gz", "csv.zst", "parquet")
 EVERY = pytest.mark.parametrize("ending", ENDINGS)
@@ -313,3 +322,33 @@ def test_rejected_lines_are_ndjson_alone_and_come_whole_or_not_at_all(tmp_path, 
     with BadLines(str(tmp_path / "bad.ndjson")):
         pass
     assert (tmp_path / "bad.ndjson").read_bytes() == b""
+
+
+def test_what_killed_processes_left_is_swept_and_nothing_else(tmp_path):
+    output = tmp_path / "out.ndjson"
+    ended = subprocess.Popen(["true"])
+    ended.wait()
+    gone = f".out.ndjson.{ended.pid}-0123abcd.part"
+    kept = sorted([
+        f".out.ndjson.{os.getpid()}-0123abcd.part", f".out.csv.{ended.pid}-0123abcd.part", f".out.ndjson.{ended.pid}",
+        ".out.ndjson.x-0123abcd.part", "out.ndjson",
+    ])  # fmt: skip
+    for name in (gone, *kept):
+        (tmp_path / name).write_bytes(b"")
+    sweep(str(output))
+    assert left(tmp_path) == kept
+
+
+def test_a_killed_writer_leaves_what_is_swept(tmp_path):
+    code = (
+        "import os, signal, sys\n"
+        "from probewright.batch.files.outputs import whole_file\n"
+        "with whole_file(sys.argv[1]) as file:\n"
+        "    file.write(b'half')\n"
+        "    os.kill(os.getpid(), signal.SIGKILL)\n"
+    )
+    output = tmp_path / "out.ndjson"
+    assert subprocess.run([sys.executable, "-c", code, str(output)], check=False).returncode == -signal.SIGKILL
+    assert len(left(tmp_path)) == 1
+    sweep(str(output))
+    assert left(tmp_path) == []

@@ -6,7 +6,7 @@ May import: ``errors``, the schemas.
 from probewright.batch.files.errors import FilesError
 from probewright.batch.files.items import STANDARD_INPUT, JobLine, Origin
 from probewright.batch.files.lines import LONGEST_LINE
-from probewright.batch.files.outputs import check_output
+from probewright.batch.files.outputs import check_output, sweep
 from probewright.batch.files.reading import open_jobs, read_sources
 from probewright.batch.files.rejected import BadLines, bad_line
 from probewright.batch.files.sources import FORMATS, Source, find_sources
@@ -26,6 +26,7 @@ __all__ = [
     "find_sources",
     "open_jobs",
     "read_sources",
+    "sweep",
     "write_jobs",
     "write_results",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import gzip
 import io
 import os
+import re
 import secrets
 import stat
 import sys
@@ -79,7 +80,7 @@ def whole_file(path: str, *, overwrite: bool = False) -> Iterator[BinaryIO]:
     _check_place(path, overwrite)
     place = os.path.realpath(path)
     folder, name = os.path.split(place)
-    beside = os.path.join(folder, f".{name[:200]}.{os.getpid()}-{secrets.token_hex(4)}.part")
+    beside = os.path.join(folder, f"{_prefix(name)}{os.getpid()}-{secrets.token_hex(4)}.part")
     with _told(path):
         stream = _Output(path, beside)
     try:
@@ -96,6 +97,32 @@ def whole_file(path: str, *, overwrite: bool = False) -> Iterator[BinaryIO]:
             stream.raw.close()  # without writing what a failure left in the buffer
         with suppress(FileNotFoundError):
             os.unlink(beside)
+
+
+def sweep(path: str) -> None:
+    """Remove what a process that was killed left of a file that was not whole yet; what others write is let be."""
+    folder, name = os.path.split(os.path.realpath(path))
+    pattern = re.compile(re.escape(_prefix(name)) + r"(\d+)-[0-9a-f]+\.part")
+    for left in os.listdir(folder):
+        found = pattern.fullmatch(left)
+        if found and not _runs(int(found[1])):
+            with suppress(FileNotFoundError):
+                os.unlink(os.path.join(folder, left))
+
+
+def _prefix(name: str) -> str:
+    """How the name begins that a file has until it is whole; a process's number follows."""
+    return f".{name[:200]}."
+
+
+def _runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        pass  # somebody else's
+    return True
 
 
 @contextmanager
