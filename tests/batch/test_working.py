@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import pickle
 
 import pytest
 
+from probewright.batch import working
 from probewright.batch.files import JobLine, Origin
 from probewright.batch.lines import LineTooLongError
 from probewright.batch.runs.blocks import in_blocks
 from probewright.batch.runs.installed import ShopFile
 from probewright.batch.summary import Tally
-from probewright.batch.working import Asked, problem, ready, set_up
+from probewright.batch.working import Asked, problem, ready, set_up, uncollected
 from probewright.errors import Fault, InvalidCase, PackModelError, RequestError
 from probewright.packs.loader import load_packs
 from probewright.settings import Settings
@@ -106,3 +108,24 @@ def test_changes_are_read_from_their_document():
 ])  # fmt: skip
 def test_a_problem_says_what_is_wrong_with_the_job(error, told):
     assert problem(error) == told
+
+
+def test_no_circles_are_looked_for_within_a_block_and_again_after_it():
+    assert gc.isenabled()
+    with uncollected():
+        assert not gc.isenabled()
+        with uncollected():
+            assert not gc.isenabled()
+        assert not gc.isenabled()
+    assert gc.isenabled()
+    with pytest.raises(ZeroDivisionError), uncollected():
+        raise ZeroDivisionError
+    assert gc.isenabled()
+
+
+def test_a_block_is_worked_on_without_the_collector(monkeypatch):
+    worker, seen = ready(Asked(), load_packs()), []
+    monkeypatch.setattr(working, "_problems", lambda *_: seen.append(gc.isenabled()) or {})
+    worker.work(block({"case": SOUND}))
+    assert seen == [False]
+    assert gc.isenabled()

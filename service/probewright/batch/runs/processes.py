@@ -7,7 +7,6 @@ dies is replaced, and gets one block after the other as the others do; its block
 from __future__ import annotations
 
 import gc
-import itertools
 import multiprocessing
 import os
 import queue
@@ -31,8 +30,6 @@ MOST_DEATHS = 3
 #: included whose results wait for an earlier one.
 _HELD = 2
 _WINDOW = 4
-#: Blocks after which a worker looks for circles.
-_COLLECT = 16
 #: A second thread in the linear algebra of a worker would only get in the others' way.
 _ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 #: Seconds until a worker that was told to end is killed.
@@ -188,16 +185,11 @@ def _child(work: Work, pipe: Connection, others: Iterable[Connection]) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent hears of it, and ends us
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     gc.freeze()  # what was set up before stays shared: the collector does not write to it
-    # A block is hundreds of thousands of objects that all go with it: looking for circles among them while they are
-    # there is a third of the work, and finds none.
-    gc.disable()
     waiting: queue.SimpleQueue[Block] = queue.SimpleQueue()
     threading.Thread(target=_receive, args=(pipe, waiting), daemon=True).start()
     with suppress(BrokenPipeError, ConnectionResetError):
-        for count in itertools.count(1):
+        while True:
             pipe.send(_worked(work, waiting.get()))
-            if not count % _COLLECT:
-                gc.collect()  # what an exception left
 
 
 def _receive(pipe: Connection, waiting: queue.SimpleQueue[Block]) -> None:
