@@ -45,6 +45,7 @@ WORKERS = 2
 N_WARM_UP, N_JOBS = 5000, 20_000
 N_FEW, N_MANY, N_FULL = 10_000, 100_000, 1_000_000
 BLOCK = 512
+ANEW = "every case asked anew"
 GOAL_CASES, GOAL_WORKERS, GOAL_DASK, GOAL_MEMORY = 10_000, 1.9, 1.8, 1.2
 #: What re-evaluation reads of an earlier answer.
 _BRIEF = ("pack", "readings", "faults", "unexplained", "no_fault", "computation")
@@ -124,11 +125,15 @@ def through_the_command(folder: Path, jobs: Sequence[Document], words: str, roun
     _, two = rates(few, many, rounds, "--workers", str(WORKERS))
     _, one = rates(few, many, rounds, "--workers", "1")
     rate, ratio = statistics.median(two), statistics.median(a / b for a, b in zip(two, one, strict=True))
+    named = f"the same, {WORKERS} workers over one"
+    # Where there is little to work out, one process reads for all of them and keeps the journal.
+    both_work = Figure(named, f"{ratio:.2f}")
+    if words == ANEW:
+        both_work = Figure(named, f"{ratio:.2f}", f"at least {GOAL_WORKERS}", ratio >= GOAL_WORKERS)
     return [
         Figure(f"cases a second through the command, {WORKERS} workers, {words}", f"{rate:,.0f}",
                f"at least {GOAL_CASES:,}", rate >= GOAL_CASES),
-        Figure(f"the same, {WORKERS} workers over one", f"{ratio:.2f}", f"at least {GOAL_WORKERS}",
-               ratio >= GOAL_WORKERS),
+        both_work,
     ], many  # fmt: skip
 
 
@@ -250,7 +255,7 @@ def measure(rounds: int, *, full: bool = False) -> tuple[list[Figure], str]:
     anew = of_another_pack(same)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        figures, _ = through_the_command(folder, anew, "every case asked anew", rounds)
+        figures, _ = through_the_command(folder, anew, ANEW, rounds)
         some, _ = through_the_command(folder, one_in_twenty(anew, same), "one in twenty asked anew", rounds)
         none, _ = through_the_command(folder, same, "nothing touched", rounds)
         figures += [*some, *none, memory(folder, same, full=full), on_a_cluster(folder, anew)]
