@@ -32,6 +32,8 @@ from table import Figure, columns
 from probewright import engine
 from probewright.batch.jobs import read_job
 from probewright.batch.reevaluating import Reevaluator
+from probewright.engine.machine import machine_of
+from probewright.inference.preparing import prepare
 from probewright.intake import load_case
 from probewright.packs.loader import load_packs
 from probewright.packs.registry import Registry
@@ -204,6 +206,7 @@ def stages(jobs: Sequence[Document], registry: Registry) -> dict[str, float]:
     lines = [orjson.dumps(job) for job in jobs]
     settings = Settings()
     pack, reevaluator = registry.get("gas_range"), Reevaluator(Changes(), registry, settings)
+    vocabulary = machine_of(pack).store.vocabulary
     spent: dict[str, float] = defaultdict(float)
     gc.disable()  # as the workers do while they are at a block
 
@@ -217,6 +220,7 @@ def stages(jobs: Sequence[Document], registry: Registry) -> dict[str, float]:
         read = timed("read", lambda: [read_job(line) for line in block])
         timed("digest", lambda: [engine.computation(job.told, pack, settings) for job in read])
         given = timed("records", lambda: [job.case for job in read])
+        timed("prepare", lambda: [prepare(case, vocabulary) for case in given])
         timed("brief", lambda: engine.brief_many(given, pack, settings))
         results = timed("results", lambda: reevaluator.results(read))
         told = timed("document", lambda: [reevaluation_document(result) for result in results])
@@ -234,12 +238,13 @@ def shares(anew: Sequence[Document], same: Sequence[Document]) -> str:
     stages(anew, registry)  # what is compiled and kept is there afterwards
     spent = {"asked anew": stages(anew, registry), "nothing touched": stages(same, registry)}
     # Where nothing is touched no record is made, and the engine is not asked.
-    spent["nothing touched"] |= {"records": 0.0, "brief": 0.0}
+    spent["nothing touched"] |= {"records": 0.0, "prepare": 0.0, "brief": 0.0}
     parts: dict[str, Callable[[dict[str, float]], float]] = {
         "JSON and schema: the line as it is read": lambda s: s["read"],
         "the case as a record": lambda s: s["records"],
         "digest of what the answer depends on": lambda s: s["digest"],
-        "engine: readings, likelihoods, posterior": lambda s: s["brief"],
+        "validation of readings: ids, units, meters": lambda s: s["prepare"],
+        "engine: verdicts, likelihoods, posterior": lambda s: max(0.0, s["brief"] - s["prepare"]),
         "comparison, and why": lambda s: max(0.0, s["results"] - s["digest"] - s["brief"]),
         "the result as a document": lambda s: s["document"],
         "JSON out": lambda s: s["JSON out"],

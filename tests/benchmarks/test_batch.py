@@ -59,5 +59,6 @@ def test_every_part_of_a_job_is_in_the_table(answered):
     parts = [line.split("|")[1].strip() for line in table.splitlines()]
     assert parts[2:-1] == [
         "JSON and schema: the line as it is read", "the case as a record", "digest of what the answer depends on",
-        "engine: readings, likelihoods, posterior", "comparison, and why", "the result as a document", "JSON out",
+        "validation of readings: ids, units, meters", "engine: verdicts, likelihoods, posterior",
+        "comparison, and why", "the result as a document", "JSON out",
     ]  # fmt: skip

@@ -49,7 +49,7 @@ def alone(case: Case, pack: LoadedPack) -> Evaluation | ProbewrightError:
 @pytest.mark.parametrize("family", sorted(PACKS))
 def test_a_batch_gives_the_same_bits_as_one_case_at_a_time(family):
     pack, chance = PACKS[family], random.Random(SEED)
-    machine, cases = machine_of(pack), [any_case(pack.family, chance) for _ in range(1200)]
+    machine, cases = machine_of(pack), [any_case(pack.family, chance) for _ in range(2000)]
     rules = machine.rules(SETTINGS)
     singly = [bits(alone(case, pack)) for case in cases]
     together = [bits(found) for found in evaluate_many(cases, machine.store, rules)]
