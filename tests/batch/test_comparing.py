@@ -60,6 +60,12 @@ def test_the_shift_is_the_largest_difference_of_all():
     assert shift(before, after) == pytest.approx(0.31, abs=1e-12)
 
 
+def test_of_a_fault_that_is_told_twice_the_last_counts_and_what_rounding_can_do_is_no_shift():
+    assert shift(earlier(("fuse_open", 0.9), ("fuse_open", 0.5)), now(("fuse_open", 0.5))) == 0.0
+    assert shift(earlier(("fuse_open", 0.5)), now(("fuse_open", 0.5000015))) == 0.0
+    assert shift(earlier(("fuse_open", 0.5)), now(("fuse_open", 0.500005))) == pytest.approx(5e-6)
+
+
 @pytest.mark.parametrize(("before", "after", "moved"), [
     ({"no_fault": 0.9, "unexplained": 0.1}, {"no_fault": 0.3, "unexplained": 0.2}, 0.6),
     ({"no_fault": 0.3, "unexplained": 0.6}, {"no_fault": 0.3, "unexplained": 0.15}, 0.45),

@@ -123,6 +123,16 @@ def test_no_circles_are_looked_for_within_a_block_and_again_after_it():
     assert gc.isenabled()
 
 
+def test_the_collector_comes_back_when_the_last_is_done():
+    first, second = uncollected(), uncollected()
+    first.__enter__()
+    second.__enter__()
+    first.__exit__(None, None, None)
+    assert not gc.isenabled()
+    second.__exit__(None, None, None)
+    assert gc.isenabled()
+
+
 def test_a_block_is_worked_on_without_the_collector(monkeypatch):
     worker, seen = ready(Asked(), load_packs()), []
     monkeypatch.setattr(working, "_problems", lambda *_: seen.append(gc.isenabled()) or {})

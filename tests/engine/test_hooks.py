@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import copy
+import pickle
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from probewright.engine import check_readings, diagnose, score_readings
 from probewright.errors import PackError, PackModelError
+from probewright.packs.context import ReadingContext
 from probewright.packs.hookspecs import hookimpl
 from probewright.packs.loader import load_packs
 from probewright.settings import Settings
@@ -46,6 +51,16 @@ class TestValidators:
         assert (first.supply_voltage, first.ambient) == (95.0, None)
         assert {k: first.configuration[k] for k in SMALL} == SMALL
         assert last.checked.verdict == "rejected"
+
+    def test_what_a_hook_is_given_can_be_copied_sent_and_changed(self):
+        seen = []
+        asked(case(CURRENT), pack_of(validators=lambda context: seen.append(context) or ()))
+        [given] = seen
+        for same in (copy.copy(given), pickle.loads(pickle.dumps(given)), replace(given)):
+            assert isinstance(same, ReadingContext)
+            assert (same.checked, same.reading, same.ambient) == (given.checked, given.reading, given.ambient)
+        assert replace(given, ambient=20.0).checked == given.checked
+        assert repr(given.checked) in repr(given)
 
     def test_conditions_of_the_reading(self):
         seen = []

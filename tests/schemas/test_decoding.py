@@ -135,5 +135,11 @@ def test_limits_that_pass_for_clean_obey_the_rule(low, high):
     assert (read(Decoder(LimitsSchema()), line) is None) == bool(LimitsSchema.rules[0](json.loads(line)))
 
 
+@pytest.mark.parametrize("high", [2**53, 2**53 + 1, 2**53 + 2])
+def test_limits_that_no_float_tells_apart_are_left_to_the_strict_way(high):
+    line = json.dumps({"unit": "A", "low": 2**53 + 1, "high": high}).encode()
+    assert (read(Decoder(LimitsSchema()), line) is None) == (high < 2**53 + 2)
+
+
 def test_the_quick_loader_reads_the_same():
     assert loader(CaseSchema())(orjson.loads(orjson.dumps(FULL))) == read(DECODER, orjson.dumps(FULL))

@@ -60,8 +60,9 @@ def shift(earlier: EarlierAnswer, now: Diagnosis | Brief) -> float | None:
     What an answer leaves out it held for all but ruled out.  Stored answers were rounded when they were written, so
     that of today is taken as it would be: the same computation is no change.
     """
+    before = {fault.fault: fault.probability for fault in earlier.faults}
     after = {fault.fault: fault.probability for fault in now.faults}
-    pairs = [(fault.probability, after.pop(fault.fault, 0.0)) for fault in earlier.faults]
+    pairs = [(chance, after.pop(name, 0.0)) for name, chance in before.items()]
     if earlier.no_fault is not None:
         pairs.append((earlier.no_fault, now.no_fault))
     if earlier.unexplained is not None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import partial
+from threading import Lock
 from typing import Any
 
 import orjson
@@ -68,6 +69,31 @@ def ready(asked: Asked, registry: Registry) -> Ready:
     return Ready(partial(_work, reevaluator), identity(registry, asked.settings))
 
 
+class _Collector:
+    """The collector of circles, out of the way while anybody is at a block."""
+
+    def __init__(self) -> None:
+        self._lock = Lock()
+        self._at_work = 0
+        self._was = False
+
+    def leave(self) -> None:
+        with self._lock:
+            if not self._at_work:
+                self._was = gc.isenabled()
+                gc.disable()
+            self._at_work += 1
+
+    def come_back(self) -> None:
+        with self._lock:
+            self._at_work -= 1
+            if not self._at_work and self._was:
+                gc.enable()
+
+
+_COLLECTOR = _Collector()
+
+
 @contextmanager
 def uncollected() -> Iterator[None]:
     """Without looking for circles of objects.
@@ -75,13 +101,11 @@ def uncollected() -> Iterator[None]:
     A block is hundreds of thousands of objects that all go with it: looking for circles among them while they are there
     is a third of the work, and finds none.  What an exception leaves is found between two blocks.
     """
-    was = gc.isenabled()
-    gc.disable()
+    _COLLECTOR.leave()
     try:
         yield
     finally:
-        if was:
-            gc.enable()
+        _COLLECTOR.come_back()
 
 
 @uncollected()

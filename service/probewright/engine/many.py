@@ -31,8 +31,8 @@ class FaultChance(NamedTuple):
 class Brief:
     """What a diagnosis comes to, without its reasons: its members are as those of ``Diagnosis``.
 
-    ``faults`` are without titles and evidence, ``readings`` without what is said of them, and ``next`` is a hazard's
-    step alone.
+    ``faults`` are without titles and evidence; ``readings`` without what is said of them, and with values in the test's
+    own unit; and ``next`` is a hazard's step alone.
     """
 
     __slots__ = ("_case", "_evaluation", "faults", "next", "no_fault", "readings", "unexplained")

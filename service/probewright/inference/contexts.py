@@ -31,6 +31,13 @@ class LateContext(ReadingContext):
         _SET(self, "supply_voltage", supply_voltage)
         _SET(self, "ambient", ambient)
 
+    def __reduce__(self) -> tuple[type[ReadingContext], tuple[object, ...]]:
+        """A copy is a plain context."""
+        return ReadingContext, (
+            self.family, self.test, self.case, self.reading, self.checked, self.configuration, self.supply_voltage,
+            self.ambient,
+        )  # fmt: skip
+
     @property
     def checked(self) -> CheckedReading:
         """In the test's own unit, with its uncertainty, limits and verdict."""

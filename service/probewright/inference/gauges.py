@@ -22,7 +22,7 @@ from probewright_schemas.limits import LARGEST_NUMBER
 from probewright_schemas.records import Case, Meter, Reading
 
 #: Meters that are remembered for one family, and what is remembered of each.
-_MOST_METERS, _MOST_GAUGES = 256, 4096
+_MOST_METERS, _MOST_GAUGES = 64, 512
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,23 +111,23 @@ def gauge(test: Test, meter: Meter | None, unit: str | None) -> Gauge | None:
 
 
 class _OfMeter:
-    """The gauges of one meter, None where one does not fit, as they are asked for."""
+    """The gauges of one meter, as they are asked for."""
 
     def __init__(self, tests: Mapping[str, Test], states: Collection[str], meter: Meter | None) -> None:
         self._tests, self._states, self._meter = tests, states, meter
-        self._kept: dict[tuple[str, str | None, str | None], Gauge | None] = {}
+        self._kept: dict[tuple[str, str | None, str | None], Gauge] = {}
 
     def gauge(self, test: str, unit: str | None, state: str | None) -> Gauge | None:
         """What readings of a test in a unit and a state have in common; None where anything of them does not fit."""
         key = test, unit, state
-        try:
-            return self._kept[key]
-        except KeyError:
-            if len(self._kept) >= _MOST_GAUGES:
-                self._kept.clear()
-            fits = test in self._tests and (state is None or state in self._states)
-            found = self._kept[key] = gauge(self._tests[test], self._meter, unit) if fits else None
-            return found
+        found = self._kept.get(key)
+        if found is None and test in self._tests and (state is None or state in self._states):
+            found = gauge(self._tests[test], self._meter, unit)
+            if found is not None:
+                if len(self._kept) >= _MOST_GAUGES:
+                    self._kept.clear()
+                self._kept[key] = found
+        return found
 
 
 CaseGauges = Mapping[str | None, _OfMeter]

@@ -331,12 +331,13 @@ def test_what_killed_processes_left_is_swept_and_nothing_else(tmp_path):
     gone = f".out.ndjson.{ended.pid}-0123abcd.part"
     kept = sorted([
         f".out.ndjson.{os.getpid()}-0123abcd.part", f".out.csv.{ended.pid}-0123abcd.part", f".out.ndjson.{ended.pid}",
-        ".out.ndjson.x-0123abcd.part", "out.ndjson",
+        ".out.ndjson.x-0123abcd.part", f".out.ndjson.{10**20}-0123abcd.part", "out.ndjson",
     ])  # fmt: skip
     for name in (gone, *kept):
         (tmp_path / name).write_bytes(b"")
     sweep(str(output))
     assert left(tmp_path) == kept
+    sweep(str(tmp_path / "missing" / "out.ndjson"))
 
 
 def test_a_killed_writer_leaves_what_is_swept(tmp_path):

@@ -100,14 +100,18 @@ def whole_file(path: str, *, overwrite: bool = False) -> Iterator[BinaryIO]:
 
 
 def sweep(path: str) -> None:
-    """Remove what a process that was killed left of a file that was not whole yet; what others write is let be."""
+    """Remove what a process that was killed left of a file that was not whole yet; what others write is let be.
+
+    What cannot be removed stays.
+    """
     folder, name = os.path.split(os.path.realpath(path))
-    pattern = re.compile(re.escape(_prefix(name)) + r"(\d+)-[0-9a-f]+\.part")
-    for left in os.listdir(folder):
-        found = pattern.fullmatch(left)
-        if found and not _runs(int(found[1])):
-            with suppress(FileNotFoundError):
-                os.unlink(os.path.join(folder, left))
+    pattern = re.compile(re.escape(_prefix(name)) + r"(\d{1,9})-[0-9a-f]+\.part")
+    with suppress(OSError):
+        for left in os.listdir(folder):
+            found = pattern.fullmatch(left)
+            if found and not _runs(int(found[1])):
+                with suppress(OSError):
+                    os.unlink(os.path.join(folder, left))
 
 
 def _prefix(name: str) -> str:
