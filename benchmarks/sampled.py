@@ -2,6 +2,7 @@
 
 Each worker samples its calls by its own processor time, so waiting does not count, and writes the samples into FOLDER
 when it ends: lines of frames (function, space, file; outermost first, separated by semicolons), a tab, and a count.
+Signals reach the main thread alone, so here it answers itself, with no others beside it.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from collections import Counter
 from pathlib import Path
 from types import FrameType
 
-from probewright.cli import main
+from probewright.cli import main, serve
 
 #: The kernel's clock may tick more slowly; then there are fewer samples, which are as good.
 EVERY_S = 0.002
@@ -41,7 +42,14 @@ def start(folder: Path) -> None:
     atexit.register(write)
 
 
+def in_the_main_thread() -> None:
+    """Have gunicorn answer in the main thread of each worker."""
+    configuration = serve._configuration
+    serve._configuration = lambda *given: {**configuration(*given), "worker_class": "sync", "threads": 1}
+
+
 if __name__ == "__main__":
     target = Path(sys.argv[1])
+    in_the_main_thread()
     os.register_at_fork(after_in_child=lambda: start(target))
     sys.exit(main(sys.argv[2:]))

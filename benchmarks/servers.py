@@ -16,7 +16,7 @@ from cases import cases
 from running import free_port, running
 
 HERE = Path(__file__).parent
-WORKERS = 2
+WORKERS, THREADS = 2, 4
 CONNECTIONS = 8
 N_SIZED = 51
 
@@ -63,8 +63,9 @@ def service_command(port: int, workers: int = WORKERS) -> list[str]:
 def bare_command(port: int) -> list[str]:
     """Start the bare application with the settings that the service gives gunicorn."""
     return [sys.executable, "-m", "gunicorn", "--chdir", str(HERE), "--bind", f"127.0.0.1:{port}",
-            "--workers", str(WORKERS), "--preload", "--log-level", "warning", "--no-control-socket",
-            "--worker-tmp-dir", "/dev/shm", "echo_app:app"]  # fmt: skip
+            "--workers", str(WORKERS), "--worker-class", "gthread", "--threads", str(THREADS), "--preload",
+            "--log-level", "warning", "--no-control-socket", "--worker-tmp-dir", "/dev/shm",
+            "echo_app:app"]  # fmt: skip
 
 
 @contextmanager
