@@ -32,7 +32,7 @@ def line(document, **more):
 @pytest.mark.parametrize("family", sorted(PACKS))
 def test_what_is_read_at_once_is_what_the_document_says(family):
     pack = PACKS[family]
-    drawn = list(lines(pack, SETTINGS, Sample(60, seed=random.Random(7).randint(1, 99), answers="full")))
+    drawn = list(lines(pack, SETTINGS, Sample(30, seed=random.Random(7).randint(1, 99), answers="full")))
     at_once = [read_job(text) for text in drawn]
     assert sum(isinstance(job, ReadJob) for job in at_once) == len(drawn)
     for text, job in zip(drawn, at_once, strict=True):

@@ -69,7 +69,7 @@ def outcome(case, vocabulary):
         return error.faults
 
 
-@settings(max_examples=1500, deadline=None, derandomize=True)
+@settings(max_examples=600, deadline=None, derandomize=True)
 @given(data=st.data())
 def test_what_is_plain_is_taken_in_as_it_is_with_care(data, vocabularies):
     vocabulary = vocabularies[data.draw(st.sampled_from(FAMILIES))]
