@@ -121,7 +121,7 @@ def rates(few: Path, many: Path, rounds: int, *options: str) -> tuple[list[float
     return starts, found
 
 
-def through_the_command(folder: Path, jobs: Sequence[Document], words: str, rounds: int) -> tuple[list[Figure], Path]:
+def through_the_command(folder: Path, jobs: Sequence[Document], words: str, rounds: int) -> list[Figure]:
     """Cases a second, and what the second worker brings."""
     few, many = both(folder, jobs)
     _, two = rates(few, many, rounds, "--workers", str(WORKERS))
@@ -136,7 +136,7 @@ def through_the_command(folder: Path, jobs: Sequence[Document], words: str, roun
         Figure(f"cases a second through the command, {WORKERS} workers, {words}", f"{rate:,.0f}",
                f"at least {GOAL_CASES:,}", rate >= GOAL_CASES),
         both_work,
-    ], many  # fmt: skip
+    ]  # fmt: skip
 
 
 def memory(folder: Path, jobs: Sequence[Document], *, full: bool) -> Figure:
@@ -260,8 +260,8 @@ def measure(rounds: int, *, full: bool = False) -> tuple[list[Figure], str]:
     anew = of_another_pack(same)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        figures, _ = through_the_command(folder, anew, ANEW, rounds)
-        some, _ = through_the_command(folder, one_in_twenty(anew, same), "one in twenty asked anew", rounds)
-        none, _ = through_the_command(folder, same, "nothing touched", rounds)
-        figures += [*some, *none, memory(folder, same, full=full), on_a_cluster(folder, anew)]
+        figures = through_the_command(folder, anew, ANEW, rounds)
+        figures += through_the_command(folder, one_in_twenty(anew, same), "one in twenty asked anew", rounds)
+        figures += through_the_command(folder, same, "nothing touched", rounds)
+        figures += [memory(folder, same, full=full), on_a_cluster(folder, anew)]
     return figures, shares(anew, same)

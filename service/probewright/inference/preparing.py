@@ -7,7 +7,6 @@ from math import sqrt
 from types import MappingProxyType
 
 from probewright.circuit.measure import COLDEST, HOTTEST
-from probewright.errors import RequestError
 from probewright.inference.gauges import CaseGauges
 from probewright.inference.ids import Faults, Vocabulary, escaped
 from probewright.inference.prepared import IMPLAUSIBLE, Prepared, repairs_before
@@ -202,20 +201,10 @@ def _finish(begun: Prepared, faults: Faults) -> Prepared | None:
         factor = unit_of(str(test.unit), dimension_of_kind(test.kind)).factor
         begun.event, begun.uncertainty = "over" if reading.over_range else "under", begun.instrument.resolution / factor
         return begun
-    return _measured(begun, faults)
+    return _measured(begun, dimension_of_kind(test.kind), faults)
 
 
-def _measured(begun: Prepared, faults: Faults) -> Prepared | None:
-    reading, dimension = begun.reading, dimension_of_kind(begun.test.kind)
-    if reading.value is not None and reading.unit is not None and reading.correction is None:
-        try:
-            return _evaluated(begun, [_canonical(reading.value, reading.unit, dimension)])
-        except RequestError:
-            pass  # what is wrong with it is told below
-    return _carefully(begun, dimension, faults)
-
-
-def _carefully(begun: Prepared, dimension: str, faults: Faults) -> Prepared | None:
+def _measured(begun: Prepared, dimension: str, faults: Faults) -> Prepared | None:
     """Take in numbers of any form, and note everything that is wrong with them."""
     reading, pointer = begun.reading, f"/readings/{begun.index}"
     values = reading.values if reading.values is not None else (() if reading.value is None else (reading.value,))

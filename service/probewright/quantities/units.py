@@ -17,8 +17,7 @@ from probewright_schemas.limits import LARGEST_NUMBER, LONGEST_UNIT
 
 __all__ = [
     "ABSOLUTE_ZERO_C", "DIMENSIONS", "NumberError", "UnitEntry", "UnitError", "accepted", "canonical_unit", "convert",
-    "dimension_of_kind",
-    "display_units", "number", "to_canonical", "unit_of",
+    "dimension_of_kind", "display_units", "number", "to_canonical", "unit_of",
 ]  # fmt: skip
 
 ABSOLUTE_ZERO_C = -273.15  # definition of the degree Celsius, SI Brochure 2.3.1
